@@ -127,3 +127,12 @@ func localise(text string, s say.Style) string {
 	}
 	return strings.ReplaceAll(text, ".", s.Catalogue.Decimal())
 }
+
+// InUnit returns the value of what was entered in a named unit of its
+// dimension.
+func InUnit(e Entered, name string) (float64, error) { return fromSI(e.Dimension, e.SI, name) }
+
+// ShowIn prints a number with its unit, six significant digits at most.
+func ShowIn(v float64, symbol string, s say.Style) string {
+	return join(localise(strconv.FormatFloat(v, 'g', 6, 64), s), symbol)
+}

@@ -1,0 +1,346 @@
+package calculator
+
+import (
+	"fmt"
+	"math"
+	"reflect"
+	"sort"
+	"strconv"
+	"strings"
+
+	"pumpwright/calc/quantity"
+	"pumpwright/calc/say"
+)
+
+var (
+	msgMissingField = say.Define("calculator.missing_field", "this field is missing")
+	msgUnknownField = say.Define("calculator.unknown_field", "this field is not known")
+	msgFieldsAre    = say.Define("calculator.fields_are", "the fields are {names}")
+	msgWantsWord    = say.Define("calculator.wants_word", "this word is not known here")
+	msgWordsAre     = say.Define("calculator.words_are", "write one of {words}")
+	msgWantsKind    = say.Define("calculator.wants_kind", "wanted is {kind}")
+	msgWantsUnit    = say.Define("calculator.wants_unit", "a plain number has no unit; wanted is {dimension}")
+	msgWriteIt      = say.Define("calculator.write_it", "write it like {example}")
+	msgNotFinite    = say.Define("calculator.not_finite", "the number must be finite")
+)
+
+// fieldInfo is what the tags of a field say.
+type fieldInfo struct {
+	name     string
+	help     string
+	def      string
+	optional bool
+	oneOf    []string
+	absolute bool // an unmarked pressure is absolute by nature
+}
+
+func infoOf(f reflect.StructField) fieldInfo {
+	name, _, _ := strings.Cut(f.Tag.Get("json"), ",")
+	info := fieldInfo{name: name, help: f.Tag.Get("help"), def: f.Tag.Get("default"), absolute: f.Tag.Get("pressure") == "absolute"}
+	info.optional = f.Type.Kind() == reflect.Pointer || f.Tag.Get("optional") == "yes" || info.def != ""
+	if words := f.Tag.Get("oneof"); words != "" {
+		info.oneOf = strings.Split(words, "|")
+	}
+	return info
+}
+
+// fields returns the fields of a struct with those of embedded structs.
+func fields(t reflect.Type) []reflect.StructField {
+	var list []reflect.StructField
+	for _, f := range reflect.VisibleFields(t) {
+		if f.Anonymous || !f.IsExported() {
+			continue
+		}
+		if name, _, _ := strings.Cut(f.Tag.Get("json"), ","); name == "" || name == "-" {
+			continue
+		}
+		list = append(list, f)
+	}
+	return list
+}
+
+type fromRaw interface {
+	FromInput(raw any) error
+}
+
+var quantityType = reflect.TypeFor[quantity.Quantity]()
+
+// bind fills target from what YAML gave.
+func bind(raw any, target reflect.Value, info fieldInfo) error {
+	if target.Kind() == reflect.Pointer {
+		if raw == nil {
+			return nil
+		}
+		fresh := reflect.New(target.Type().Elem())
+		if err := bind(raw, fresh.Elem(), info); err != nil {
+			return err
+		}
+		target.Set(fresh)
+		return nil
+	}
+	if custom, ok := target.Addr().Interface().(fromRaw); ok {
+		return custom.FromInput(raw)
+	}
+	switch target.Interface().(type) {
+	case Any:
+		return bindAny(raw, target)
+	case Hours:
+		return bindTime(raw, target, secondsPerHour)
+	case Years:
+		return bindTime(raw, target, secondsPerYear)
+	}
+	if target.Type().Implements(quantityType) {
+		return bindQuantity(raw, target, info)
+	}
+	switch target.Kind() {
+	case reflect.Struct:
+		return bindStruct(raw, target)
+	case reflect.Slice:
+		return bindSlice(raw, target, info)
+	case reflect.Map:
+		return bindMap(raw, target, info)
+	case reflect.String:
+		return bindText(raw, target, info)
+	case reflect.Bool:
+		v, ok := raw.(bool)
+		if !ok {
+			return wants("true or false", raw)
+		}
+		target.SetBool(v)
+		return nil
+	case reflect.Int:
+		v, err := number(raw)
+		if err != nil || v != math.Trunc(v) || math.Abs(v) > 1e15 {
+			return wants("a whole number", raw)
+		}
+		target.SetInt(int64(v))
+		return nil
+	case reflect.Float64:
+		v, err := number(raw)
+		if err != nil {
+			return wants("a plain number", raw)
+		}
+		target.SetFloat(v)
+		return nil
+	case reflect.Interface:
+		if raw != nil {
+			target.Set(reflect.ValueOf(raw))
+		}
+		return nil
+	}
+	return fmt.Errorf("calculator: no way to read a %v", target.Type())
+}
+
+func bindStruct(raw any, target reflect.Value) error {
+	given, ok := raw.(map[string]any)
+	if !ok {
+		return wants("fields with values", raw)
+	}
+	known := map[string]bool{}
+	var names []string
+	for _, f := range fields(target.Type()) {
+		info := infoOf(f)
+		known[info.name] = true
+		names = append(names, info.name)
+		value, present := given[info.name]
+		if present && value == nil && info.optional {
+			present = false
+		}
+		if !present {
+			if info.def != "" {
+				value, present = defaultValue(info.def), true
+			} else if info.optional {
+				continue
+			} else {
+				return say.Refuse(info.name, "", msgMissingField.With(), meaning(info, f.Type))
+			}
+		}
+		if err := bind(value, target.FieldByIndex(f.Index), info); err != nil {
+			return say.In(info.name, err)
+		}
+	}
+	var unknown []string
+	for name := range given {
+		if !known[name] {
+			unknown = append(unknown, name)
+		}
+	}
+	if len(unknown) > 0 {
+		sort.Strings(unknown)
+		return say.Refuse(unknown[0], fmt.Sprint(given[unknown[0]]), msgUnknownField.With(), msgFieldsAre.With(names))
+	}
+	return nil
+}
+
+func defaultValue(text string) any {
+	if v, err := strconv.ParseFloat(text, 64); err == nil {
+		return v
+	}
+	if text == "true" || text == "false" {
+		return text == "true"
+	}
+	return text
+}
+
+func meaning(info fieldInfo, t reflect.Type) say.Message {
+	return say.Plain(info.help + " (" + kindName(t) + ")")
+}
+
+func bindSlice(raw any, target reflect.Value, info fieldInfo) error {
+	list, ok := raw.([]any)
+	if !ok {
+		return wants("a list", raw)
+	}
+	out := reflect.MakeSlice(target.Type(), len(list), len(list))
+	for i, item := range list {
+		if err := bind(item, out.Index(i), info); err != nil {
+			return say.In(fmt.Sprintf("[%d]", i), err)
+		}
+	}
+	target.Set(out)
+	return nil
+}
+
+func bindMap(raw any, target reflect.Value, info fieldInfo) error {
+	given, ok := raw.(map[string]any)
+	if !ok {
+		return wants("names with values", raw)
+	}
+	out := reflect.MakeMap(target.Type())
+	names := make([]string, 0, len(given))
+	for name := range given {
+		names = append(names, name)
+	}
+	sort.Strings(names)
+	for _, name := range names {
+		value := reflect.New(target.Type().Elem()).Elem()
+		if err := bind(given[name], value, info); err != nil {
+			return say.In(name, err)
+		}
+		out.SetMapIndex(reflect.ValueOf(name), value)
+	}
+	target.Set(out)
+	return nil
+}
+
+func bindText(raw any, target reflect.Value, info fieldInfo) error {
+	text, ok := raw.(string)
+	if !ok {
+		switch raw.(type) {
+		case int, int64, uint64, float64:
+			text = fmt.Sprint(raw)
+		default:
+			return wants("a text", raw)
+		}
+	}
+	if len(info.oneOf) > 0 {
+		found := false
+		for _, word := range info.oneOf {
+			found = found || word == text
+		}
+		if !found {
+			return say.Refuse("", text, msgWantsWord.With(), msgWordsAre.With(info.oneOf))
+		}
+	}
+	target.SetString(text)
+	return nil
+}
+
+func bindQuantity(raw any, target reflect.Value, info fieldInfo) error {
+	dimension := target.Interface().(quantity.Quantity).Dimension()
+	text, ok := raw.(string)
+	if !ok {
+		v, err := number(raw)
+		if err != nil {
+			return wants(dimension.String(), raw)
+		}
+		if v == 0 && dimension != quantity.TemperatureDimension && dimension != quantity.AbsolutePressureDimension {
+			target.SetFloat(0)
+			return nil
+		}
+		return say.Refuse("", fmt.Sprint(raw), msgWantsUnit.With(dimension.String()),
+			msgWriteIt.With(fmt.Sprintf("%v %s", raw, quantity.UnitSymbols(dimension)[0])))
+	}
+	var options []quantity.Option
+	if info.absolute {
+		options = append(options, quantity.AbsoluteByNature)
+	}
+	e, err := quantity.Parse(dimension, text, options...)
+	if err != nil {
+		return err
+	}
+	target.SetFloat(e.SI)
+	return nil
+}
+
+func bindAny(raw any, target reflect.Value) error {
+	if text, ok := raw.(string); ok {
+		if v, err := quantity.ReadNumber(text); err == nil {
+			target.Set(reflect.ValueOf(Any{Text: text, number: v, plain: true}))
+			return nil
+		}
+		a := Any{Text: text}
+		if _, err := a.Read(); err != nil {
+			return err
+		}
+		target.Set(reflect.ValueOf(a))
+		return nil
+	}
+	v, err := number(raw)
+	if err != nil {
+		return wants("a quantity with its unit or a plain number", raw)
+	}
+	target.Set(reflect.ValueOf(AnyNumber(v)))
+	return nil
+}
+
+func bindTime(raw any, target reflect.Value, secondsPer float64) error {
+	if v, err := number(raw); err == nil {
+		target.SetFloat(v)
+		return nil
+	}
+	text, ok := raw.(string)
+	if !ok {
+		return wants("a number or a time", raw)
+	}
+	e, err := quantity.Parse(quantity.TimeDimension, text)
+	if err != nil {
+		return err
+	}
+	target.SetFloat(e.SI / secondsPer)
+	return nil
+}
+
+func number(raw any) (float64, error) {
+	var v float64
+	switch n := raw.(type) {
+	case float64:
+		v = n
+	case int:
+		v = float64(n)
+	case int64:
+		v = float64(n)
+	case uint64:
+		v = float64(n)
+	case string:
+		read, err := quantity.ReadNumber(n)
+		if err != nil {
+			return 0, err
+		}
+		v = read
+	default:
+		return 0, fmt.Errorf("not a number")
+	}
+	if math.IsNaN(v) || math.IsInf(v, 0) {
+		return 0, say.Refuse("", fmt.Sprint(raw), msgNotFinite.With(), say.Message{})
+	}
+	return v, nil
+}
+
+func wants(kind string, raw any) error {
+	read := ""
+	if raw != nil {
+		read = fmt.Sprint(raw)
+	}
+	return say.Refuse("", read, msgWantsKind.With(kind), say.Message{})
+}

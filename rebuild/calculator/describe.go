@@ -1,0 +1,123 @@
+package calculator
+
+import (
+	"reflect"
+
+	"pumpwright/calc/quantity"
+)
+
+// Field describes one input or result, for help, forms and documents.
+type Field struct {
+	Name     string
+	Kind     string // dimension in trade words, or what else is written there
+	Default  string
+	Required bool
+	Words    []string // the words a text field takes
+	Help     string
+	Fields   []Field // of a list or a group
+	Depth    int
+}
+
+// Inputs describes the inputs.
+func (c Calculator) Inputs() []Field { return describe(c.In, 0) }
+
+// Results describes the results.
+func (c Calculator) Results() []Field { return describe(c.Out, 0) }
+
+func describe(t reflect.Type, depth int) []Field {
+	var list []Field
+	if depth > 5 {
+		return nil
+	}
+	for _, f := range fields(t) {
+		info := infoOf(f)
+		field := Field{Name: info.name, Kind: kindName(f.Type), Default: info.def, Required: !info.optional, Words: info.oneOf, Help: info.help, Depth: depth}
+		if inner := elementStruct(f.Type); inner != nil {
+			field.Fields = describe(inner, depth+1)
+		}
+		list = append(list, field)
+	}
+	return list
+}
+
+// elementStruct finds the struct inside lists, maps and pointers, unless the
+// type reads itself.
+func elementStruct(t reflect.Type) reflect.Type {
+	for {
+		if reflect.PointerTo(t).Implements(reflect.TypeFor[fromRaw]()) {
+			return nil
+		}
+		switch t.Kind() {
+		case reflect.Pointer, reflect.Slice, reflect.Map:
+			t = t.Elem()
+			continue
+		case reflect.Struct:
+			if isLeafStruct(t) {
+				return nil
+			}
+			return t
+		}
+		return nil
+	}
+}
+
+func isLeafStruct(t reflect.Type) bool {
+	switch reflect.Zero(t).Interface().(type) {
+	case Any, AnyResult:
+		return true
+	}
+	_, estimate := estimateDimension(t)
+	return estimate
+}
+
+// estimateDimension recognises quantity.Estimate[T].
+func estimateDimension(t reflect.Type) (quantity.Dimension, bool) {
+	if t.Kind() != reflect.Struct || t.NumField() != 2 || t.Field(0).Name != "Value" || t.Field(1).Name != "U" {
+		return 0, false
+	}
+	if !t.Field(0).Type.Implements(quantityType) {
+		return 0, false
+	}
+	return reflect.Zero(t.Field(0).Type).Interface().(quantity.Quantity).Dimension(), true
+}
+
+type kindNamed interface{ KindName() string }
+
+func kindName(t reflect.Type) string {
+	if t.Kind() == reflect.Pointer {
+		return kindName(t.Elem())
+	}
+	zero := reflect.New(t).Interface()
+	if named, ok := zero.(kindNamed); ok {
+		return named.KindName()
+	}
+	switch reflect.Zero(t).Interface().(type) {
+	case Any:
+		return "quantity or number"
+	case AnyResult:
+		return "as the input"
+	case Hours:
+		return "hours or a time"
+	case Years:
+		return "years or a time"
+	}
+	if t.Implements(quantityType) {
+		return reflect.Zero(t).Interface().(quantity.Quantity).Dimension().String()
+	}
+	if d, ok := estimateDimension(t); ok {
+		return d.String()
+	}
+	switch t.Kind() {
+	case reflect.Slice:
+		return "list of " + kindName(t.Elem())
+	case reflect.Map:
+		return "by name: " + kindName(t.Elem())
+	case reflect.Struct:
+		return "group"
+	case reflect.Bool:
+		return "true or false"
+	case reflect.String:
+		return "text"
+	}
+	return "number"
+}

@@ -1,0 +1,12 @@
+package calculator
+
+// All lists every calculator, in the order in which help shows them.
+func All() []Calculator {
+	var all []Calculator
+	for _, group := range [][]Calculator{
+		liquidCalculators(),
+	} {
+		all = append(all, group...)
+	}
+	return all
+}
