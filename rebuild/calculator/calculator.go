@@ -9,6 +9,7 @@ import (
 
 	"pumpwright/calc/say"
 	"pumpwright/calc/working"
+	"pumpwright/rebuild/fields"
 )
 
 // Calculator is one entry of the registry.
@@ -38,6 +39,22 @@ type Notes struct {
 
 // Warn adds warnings.
 func (n *Notes) Warn(messages ...say.Message) { n.Warnings = append(n.Warnings, messages...) }
+
+// The types of fields that calculators share with everything else that people
+// fill in.
+type (
+	Any       = fields.Any
+	AnyResult = fields.AnyResult
+	Hours     = fields.Hours
+	Years     = fields.Years
+	Field     = fields.Field
+)
+
+// Inputs describes the inputs.
+func (c Calculator) Inputs() []Field { return fields.Describe(c.In) }
+
+// Results describes the results.
+func (c Calculator) Results() []Field { return fields.Describe(c.Out) }
 
 // Define makes an entry from its typed function.
 func Define[In, Out any](name, question, example string, run func(env *Env, in In) (Out, Notes, error)) Calculator {
@@ -95,7 +112,7 @@ func (c Calculator) Run(env *Env, input []byte) (*Outcome, error) {
 		return nil, say.Refuse("", firstLine(string(input)), msgNotMap.With(), say.Message{})
 	}
 	in := reflect.New(c.In)
-	if err := bind(raw, in.Elem(), fieldInfo{}); err != nil {
+	if err := fields.Bind(raw, in.Interface()); err != nil {
 		return nil, err
 	}
 	return c.RunOn(env, in.Elem().Interface())

@@ -7,6 +7,7 @@ import (
 	"pumpwright/calc/quantity"
 	"pumpwright/calc/say"
 	"pumpwright/calc/working"
+	"pumpwright/rebuild/fields"
 )
 
 // Exit statuses of the command, see the contract of the calculators.
@@ -81,12 +82,12 @@ func saysNo(v reflect.Value) bool {
 	if v.Kind() != reflect.Struct {
 		return false
 	}
-	for _, f := range fields(v.Type()) {
+	for _, f := range fields.Of(v.Type()) {
 		value := v.FieldByIndex(f.Index)
 		for value.Kind() == reflect.Pointer && !value.IsNil() {
 			value = value.Elem()
 		}
-		switch infoOf(f).name {
+		switch fields.Name(f) {
 		case "reachable", "possible", "valid", "accepted":
 			if value.Kind() == reflect.Bool && !value.Bool() {
 				return true
@@ -143,7 +144,7 @@ func plain(v reflect.Value, s say.Style) any {
 	case quantity.Quantity:
 		return quantityDocument(r.Dimension(), r.SI(), 0, r.Show(s))
 	}
-	if d, ok := estimateDimension(v.Type()); ok {
+	if d, ok := fields.EstimateDimension(v.Type()); ok {
 		si, u := v.Field(0).Float(), v.Field(1).Float()
 		return quantityDocument(d, si, u, quantity.ShowWithU(d, si, u, s))
 	}
@@ -170,7 +171,7 @@ func plain(v reflect.Value, s say.Style) any {
 
 func plainStruct(v reflect.Value, s say.Style) any {
 	doc := map[string]any{}
-	for _, f := range fields(v.Type()) {
+	for _, f := range fields.Of(v.Type()) {
 		value := v.FieldByIndex(f.Index)
 		if value.Kind() == reflect.Pointer && value.IsNil() {
 			continue
@@ -178,7 +179,7 @@ func plainStruct(v reflect.Value, s say.Style) any {
 		if (value.Kind() == reflect.Slice || value.Kind() == reflect.Map) && value.IsNil() && f.Tag.Get("optional") == "yes" {
 			continue
 		}
-		doc[infoOf(f).name] = plain(value, s)
+		doc[fields.Name(f)] = plain(value, s)
 	}
 	return doc
 }

@@ -1,4 +1,4 @@
-package calculator
+package fields
 
 import (
 	"fmt"
@@ -13,16 +13,59 @@ import (
 )
 
 var (
-	msgMissingField = say.Define("calculator.missing_field", "this field is missing")
-	msgUnknownField = say.Define("calculator.unknown_field", "this field is not known")
-	msgFieldsAre    = say.Define("calculator.fields_are", "the fields are {names}")
-	msgWantsWord    = say.Define("calculator.wants_word", "this word is not known here")
-	msgWordsAre     = say.Define("calculator.words_are", "write one of {words}")
-	msgWantsKind    = say.Define("calculator.wants_kind", "wanted is {kind}")
-	msgWantsUnit    = say.Define("calculator.wants_unit", "a plain number has no unit; wanted is {dimension}")
-	msgWriteIt      = say.Define("calculator.write_it", "write it like {example}")
-	msgNotFinite    = say.Define("calculator.not_finite", "the number must be finite")
+	msgMissingField = say.Define("fields.missing_field", "this field is missing")
+	msgUnknownField = say.Define("fields.unknown_field", "this field is not known")
+	msgFieldsAre    = say.Define("fields.fields_are", "the fields are {names}")
+	msgWantsWord    = say.Define("fields.wants_word", "this word is not known here")
+	msgWordsAre     = say.Define("fields.words_are", "write one of {words}")
+	msgWantsKind    = say.Define("fields.wants_kind", "wanted is {kind}")
+	msgWantsUnit    = say.Define("fields.wants_unit", "a plain number has no unit; wanted is {dimension}")
+	msgWriteIt      = say.Define("fields.write_it", "write it like {example}")
+	msgNotFinite    = say.Define("fields.not_finite", "the number must be finite")
 )
+
+// Reader fills structs. The zero Reader stops at the first problem and refuses
+// fields that it does not know.
+type Reader struct {
+	// KeepUnknown puts fields without a place in the struct into Unknown
+	// instead of refusing them.
+	KeepUnknown bool
+	// All goes on after a problem and puts every one into Problems.
+	All bool
+
+	Unknown  []Unknown
+	Problems []*say.Problem
+}
+
+// Unknown is a field that the struct has no place for.
+type Unknown struct {
+	Path  string
+	Value any
+}
+
+// Bind fills the struct that target points to with what YAML or JSON gave.
+func (r *Reader) Bind(raw any, target any) error {
+	err := r.bind("", raw, reflect.ValueOf(target).Elem(), fieldInfo{})
+	if err == nil && len(r.Problems) > 0 {
+		return r.Problems[0]
+	}
+	return err
+}
+
+// Bind fills the struct that target points to; unknown fields are refused.
+func Bind(raw any, target any) error {
+	var r Reader
+	return r.Bind(raw, target)
+}
+
+// keep collects a problem when all are wanted.
+func (r *Reader) keep(err error) error {
+	if p := say.AsProblem(err); r.All && p != nil {
+		r.Problems = append(r.Problems, p)
+		return nil
+	}
+	return err
+}
 
 // fieldInfo is what the tags of a field say.
 type fieldInfo struct {
@@ -34,6 +77,9 @@ type fieldInfo struct {
 	absolute bool // an unmarked pressure is absolute by nature
 }
 
+// Name returns the name of a struct field as written, "" for none.
+func Name(f reflect.StructField) string { return infoOf(f).name }
+
 func infoOf(f reflect.StructField) fieldInfo {
 	name, _, _ := strings.Cut(f.Tag.Get("json"), ",")
 	info := fieldInfo{name: name, help: f.Tag.Get("help"), def: f.Tag.Get("default"), absolute: f.Tag.Get("pressure") == "absolute"}
@@ -44,8 +90,8 @@ func infoOf(f reflect.StructField) fieldInfo {
 	return info
 }
 
-// fields returns the fields of a struct with those of embedded structs.
-func fields(t reflect.Type) []reflect.StructField {
+// Of returns the fields of a struct with those of embedded structs.
+func Of(t reflect.Type) []reflect.StructField {
 	var list []reflect.StructField
 	for _, f := range reflect.VisibleFields(t) {
 		if f.Anonymous || !f.IsExported() {
@@ -59,28 +105,42 @@ func fields(t reflect.Type) []reflect.StructField {
 	return list
 }
 
-type fromRaw interface {
+// FromRaw is a type that reads itself from what YAML or JSON gave.
+type FromRaw interface {
 	FromInput(raw any) error
 }
 
 var quantityType = reflect.TypeFor[quantity.Quantity]()
 
-// bind fills target from what YAML gave.
-func bind(raw any, target reflect.Value, info fieldInfo) error {
+func (r *Reader) bind(path string, raw any, target reflect.Value, info fieldInfo) error {
 	if target.Kind() == reflect.Pointer {
 		if raw == nil {
 			return nil
 		}
 		fresh := reflect.New(target.Type().Elem())
-		if err := bind(raw, fresh.Elem(), info); err != nil {
+		if err := r.bind(path, raw, fresh.Elem(), info); err != nil {
 			return err
 		}
 		target.Set(fresh)
 		return nil
 	}
-	if custom, ok := target.Addr().Interface().(fromRaw); ok {
-		return custom.FromInput(raw)
+	if custom, ok := target.Addr().Interface().(FromRaw); ok {
+		return r.keep(say.In(path, custom.FromInput(raw)))
 	}
+	switch target.Kind() {
+	case reflect.Struct:
+		if !isLeafStruct(target.Type()) {
+			return r.bindStruct(path, raw, target)
+		}
+	case reflect.Slice:
+		return r.bindSlice(path, raw, target, info)
+	case reflect.Map:
+		return r.bindMap(path, raw, target, info)
+	}
+	return r.keep(say.In(path, bindLeaf(raw, target, info)))
+}
+
+func bindLeaf(raw any, target reflect.Value, info fieldInfo) error {
 	switch target.Interface().(type) {
 	case Any:
 		return bindAny(raw, target)
@@ -93,12 +153,6 @@ func bind(raw any, target reflect.Value, info fieldInfo) error {
 		return bindQuantity(raw, target, info)
 	}
 	switch target.Kind() {
-	case reflect.Struct:
-		return bindStruct(raw, target)
-	case reflect.Slice:
-		return bindSlice(raw, target, info)
-	case reflect.Map:
-		return bindMap(raw, target, info)
 	case reflect.String:
 		return bindText(raw, target, info)
 	case reflect.Bool:
@@ -128,17 +182,17 @@ func bind(raw any, target reflect.Value, info fieldInfo) error {
 		}
 		return nil
 	}
-	return fmt.Errorf("calculator: no way to read a %v", target.Type())
+	return fmt.Errorf("fields: no way to read a %v", target.Type())
 }
 
-func bindStruct(raw any, target reflect.Value) error {
+func (r *Reader) bindStruct(path string, raw any, target reflect.Value) error {
 	given, ok := raw.(map[string]any)
 	if !ok {
-		return wants("fields with values", raw)
+		return r.keep(say.In(path, wants("fields with values", raw)))
 	}
 	known := map[string]bool{}
 	var names []string
-	for _, f := range fields(target.Type()) {
+	for _, f := range Of(target.Type()) {
 		info := infoOf(f)
 		known[info.name] = true
 		names = append(names, info.name)
@@ -152,11 +206,14 @@ func bindStruct(raw any, target reflect.Value) error {
 			} else if info.optional {
 				continue
 			} else {
-				return say.Refuse(info.name, "", msgMissingField.With(), meaning(info, f.Type))
+				if err := r.keep(say.Refuse(join(path, info.name), "", msgMissingField.With(), meaning(info, f.Type))); err != nil {
+					return err
+				}
+				continue
 			}
 		}
-		if err := bind(value, target.FieldByIndex(f.Index), info); err != nil {
-			return say.In(info.name, err)
+		if err := r.bind(join(path, info.name), value, target.FieldByIndex(f.Index), info); err != nil {
+			return err
 		}
 	}
 	var unknown []string
@@ -165,11 +222,24 @@ func bindStruct(raw any, target reflect.Value) error {
 			unknown = append(unknown, name)
 		}
 	}
-	if len(unknown) > 0 {
-		sort.Strings(unknown)
-		return say.Refuse(unknown[0], fmt.Sprint(given[unknown[0]]), msgUnknownField.With(), msgFieldsAre.With(names))
+	sort.Strings(unknown)
+	for _, name := range unknown {
+		if r.KeepUnknown {
+			r.Unknown = append(r.Unknown, Unknown{Path: join(path, name), Value: given[name]})
+			continue
+		}
+		if err := r.keep(say.Refuse(join(path, name), fmt.Sprint(given[name]), msgUnknownField.With(), msgFieldsAre.With(names))); err != nil {
+			return err
+		}
 	}
 	return nil
+}
+
+func join(path, name string) string {
+	if path == "" {
+		return name
+	}
+	return path + "." + name
 }
 
 func defaultValue(text string) any {
@@ -186,25 +256,25 @@ func meaning(info fieldInfo, t reflect.Type) say.Message {
 	return say.Plain(info.help + " (" + kindName(t) + ")")
 }
 
-func bindSlice(raw any, target reflect.Value, info fieldInfo) error {
+func (r *Reader) bindSlice(path string, raw any, target reflect.Value, info fieldInfo) error {
 	list, ok := raw.([]any)
 	if !ok {
-		return wants("a list", raw)
+		return r.keep(say.In(path, wants("a list", raw)))
 	}
 	out := reflect.MakeSlice(target.Type(), len(list), len(list))
 	for i, item := range list {
-		if err := bind(item, out.Index(i), info); err != nil {
-			return say.In(fmt.Sprintf("[%d]", i), err)
+		if err := r.bind(fmt.Sprintf("%s[%d]", path, i), item, out.Index(i), info); err != nil {
+			return err
 		}
 	}
 	target.Set(out)
 	return nil
 }
 
-func bindMap(raw any, target reflect.Value, info fieldInfo) error {
+func (r *Reader) bindMap(path string, raw any, target reflect.Value, info fieldInfo) error {
 	given, ok := raw.(map[string]any)
 	if !ok {
-		return wants("names with values", raw)
+		return r.keep(say.In(path, wants("names with values", raw)))
 	}
 	out := reflect.MakeMap(target.Type())
 	names := make([]string, 0, len(given))
@@ -214,8 +284,8 @@ func bindMap(raw any, target reflect.Value, info fieldInfo) error {
 	sort.Strings(names)
 	for _, name := range names {
 		value := reflect.New(target.Type().Elem()).Elem()
-		if err := bind(given[name], value, info); err != nil {
-			return say.In(name, err)
+		if err := r.bind(join(path, name), given[name], value, info); err != nil {
+			return err
 		}
 		out.SetMapIndex(reflect.ValueOf(name), value)
 	}

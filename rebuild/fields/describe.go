@@ -1,4 +1,4 @@
-package calculator
+package fields
 
 import (
 	"reflect"
@@ -18,18 +18,15 @@ type Field struct {
 	Depth    int
 }
 
-// Inputs describes the inputs.
-func (c Calculator) Inputs() []Field { return describe(c.In, 0) }
-
-// Results describes the results.
-func (c Calculator) Results() []Field { return describe(c.Out, 0) }
+// Describe lists the fields of a struct type, with those inside them.
+func Describe(t reflect.Type) []Field { return describe(t, 0) }
 
 func describe(t reflect.Type, depth int) []Field {
 	var list []Field
 	if depth > 5 {
 		return nil
 	}
-	for _, f := range fields(t) {
+	for _, f := range Of(t) {
 		info := infoOf(f)
 		field := Field{Name: info.name, Kind: kindName(f.Type), Default: info.def, Required: !info.optional, Words: info.oneOf, Help: info.help, Depth: depth}
 		if inner := elementStruct(f.Type); inner != nil {
@@ -44,7 +41,7 @@ func describe(t reflect.Type, depth int) []Field {
 // type reads itself.
 func elementStruct(t reflect.Type) reflect.Type {
 	for {
-		if reflect.PointerTo(t).Implements(reflect.TypeFor[fromRaw]()) {
+		if reflect.PointerTo(t).Implements(reflect.TypeFor[FromRaw]()) {
 			return nil
 		}
 		switch t.Kind() {
@@ -66,12 +63,12 @@ func isLeafStruct(t reflect.Type) bool {
 	case Any, AnyResult:
 		return true
 	}
-	_, estimate := estimateDimension(t)
+	_, estimate := EstimateDimension(t)
 	return estimate
 }
 
-// estimateDimension recognises quantity.Estimate[T].
-func estimateDimension(t reflect.Type) (quantity.Dimension, bool) {
+// EstimateDimension recognises quantity.Estimate[T].
+func EstimateDimension(t reflect.Type) (quantity.Dimension, bool) {
 	if t.Kind() != reflect.Struct || t.NumField() != 2 || t.Field(0).Name != "Value" || t.Field(1).Name != "U" {
 		return 0, false
 	}
@@ -104,7 +101,7 @@ func kindName(t reflect.Type) string {
 	if t.Implements(quantityType) {
 		return reflect.Zero(t).Interface().(quantity.Quantity).Dimension().String()
 	}
-	if d, ok := estimateDimension(t); ok {
+	if d, ok := EstimateDimension(t); ok {
 		return d.String()
 	}
 	switch t.Kind() {

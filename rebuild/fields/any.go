@@ -1,4 +1,4 @@
-package calculator
+package fields
 
 import (
 	"fmt"
