@@ -84,63 +84,79 @@ func fromSayboltUniversal(seconds float64) (float64, error) {
 	return v.SI(), err
 }
 
-// Saybolt Furol at 122 °F: SFS = 0.4717 ν + 13924/(ν² − 72.59 ν + 6816), ν in
-// mm²/s, from 48 mm²/s. Source: ASTM D2161, from memory.
-func furolSeconds(nu float64) float64 {
-	return 0.4717*nu + 13924/(nu*nu-72.59*nu+6816)
-}
-
-func toSayboltFurol(si float64) (float64, error) {
-	if si < 48e-6 {
-		return 0, scaleProblem("SSF", furolSeconds(48))
+// SayboltFurolSeconds returns the Saybolt Furol viscosity at a temperature for
+// a kinematic viscosity.
+//
+//	122 °F: SFS = 0.4717 ν + 13924/(ν² − 72.59 ν + 6816)    ν ≥ 48 mm²/s
+//	210 °F: SFS = 0.4792 ν + 5610/(ν² + 2130)               ν ≥ 50 mm²/s
+//
+// Between the two temperatures the seconds are interpolated (derived here),
+// outside the nearer one holds. Below 48 mm²/s the 122 °F line goes on along
+// the handbook table down to 13.1 mm²/s. Source: ASTM D2161, from memory; the
+// table: Hydraulic Institute, Engineering Data Book, Tbl. 2.C.1.
+func SayboltFurolSeconds(viscosity KinematicViscosity, at Temperature) (float64, error) {
+	nu := viscosity.SI() * 1e6
+	if !(nu >= furolTable[0].viscosity) || math.IsInf(nu, 0) {
+		return 0, scaleProblem("SSF", furolTable[0].reading)
 	}
-	return furolSeconds(si * 1e6), nil
+	return furolSeconds(nu, at), nil
 }
 
-func fromSayboltFurol(seconds float64) (float64, error) {
-	least := furolSeconds(48)
+// FromSayboltFurolSeconds is the inverse of SayboltFurolSeconds.
+func FromSayboltFurolSeconds(seconds float64, at Temperature) (KinematicViscosity, error) {
+	least := furolSeconds(furolTable[0].viscosity, at)
 	if !(seconds >= least) || math.IsInf(seconds, 0) {
 		return 0, scaleProblem("SSF", least)
 	}
-	return 1e-6 * invertRising(furolSeconds, seconds, 48, 4*seconds), nil
+	nu := invertRising(func(nu float64) float64 { return furolSeconds(nu, at) }, seconds, furolTable[0].viscosity, 4*seconds)
+	return KinematicViscosity(nu * 1e-6), nil
 }
 
-// Engler degrees: ν = 7.31 °E − 6.31/°E (Ubbelohde), from memory.
-func toEngler(si float64) (float64, error) {
-	nu := si * 1e6
-	if nu < 1 {
-		return 0, scaleProblem("°E", 1)
+// The two temperatures for which Saybolt Furol seconds are defined.
+const (
+	FurolFahrenheit122 Temperature = (122 + 459.67) / 1.8
+	FurolFahrenheit210 Temperature = (210 + 459.67) / 1.8
+)
+
+func furolSeconds(nu float64, at Temperature) float64 {
+	low := furol122(nu)
+	share := (at - FurolFahrenheit122).SI() / (FurolFahrenheit210 - FurolFahrenheit122).SI()
+	if share <= 0 || nu < furolTable[0].viscosity {
+		return low
 	}
-	return (nu + math.Sqrt(nu*nu+4*7.31*6.31)) / (2 * 7.31), nil
+	return low + min(share, 1)*(furol210(nu)-low)
 }
 
-func fromEngler(degrees float64) (float64, error) {
-	if !(degrees >= 1) || math.IsInf(degrees, 0) {
-		return 0, scaleProblem("°E", 1)
+func furol122(nu float64) float64 {
+	if last := furolTable[len(furolTable)-1]; nu < last.viscosity {
+		return furolTable.reading(nu)
 	}
-	return 1e-6 * (7.31*degrees - 6.31/degrees), nil
+	return 0.4717*nu + 13924/(nu*nu-72.59*nu+6816)
 }
 
-// Redwood No. 1 seconds: ν = 0.26 t − 179/t up to 100 s, 0.247 t − 50/t above,
-// from memory.
-func redwoodViscosity(seconds float64) float64 {
-	if seconds <= 100 {
-		return 0.26*seconds - 179/seconds
+// furol210 keeps the 210 °F line at its ratio to the 122 °F line where the
+// equation is not defined.
+func furol210(nu float64) float64 {
+	const least = 50
+	if nu >= least {
+		return 0.4792*nu + 5610/(nu*nu+2130)
 	}
-	return 0.247*seconds - 50/seconds
+	return furol122(nu) * furol210(least) / furol122(least)
 }
 
-func toRedwood(si float64) (float64, error) {
-	nu := si * 1e6
-	if nu < redwoodViscosity(32) {
-		return 0, scaleProblem("RI", 32)
-	}
-	return invertRising(redwoodViscosity, nu, 32, 5*nu+40), nil
+func toSayboltFurol(si float64) (float64, error) {
+	return SayboltFurolSeconds(KinematicViscosity(si), FurolFahrenheit122)
 }
 
-func fromRedwood(seconds float64) (float64, error) {
-	if !(seconds >= 32) || math.IsInf(seconds, 0) {
-		return 0, scaleProblem("RI", 32)
-	}
-	return 1e-6 * redwoodViscosity(seconds), nil
+func fromSayboltFurol(seconds float64) (float64, error) {
+	v, err := FromSayboltFurolSeconds(seconds, FurolFahrenheit122)
+	return v.SI(), err
 }
+
+func toEngler(si float64) (float64, error) { return englerTable.fromSI("°E", si) }
+
+func fromEngler(degrees float64) (float64, error) { return englerTable.toSI("°E", degrees) }
+
+func toRedwood(si float64) (float64, error) { return redwoodTable.fromSI("RI", si) }
+
+func fromRedwood(seconds float64) (float64, error) { return redwoodTable.toSI("RI", seconds) }
