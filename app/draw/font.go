@@ -1,0 +1,126 @@
+package draw
+
+import (
+	"strings"
+	"sync"
+
+	"codeberg.org/go-fonts/liberation/liberationsansbold"
+	"codeberg.org/go-fonts/liberation/liberationsansregular"
+	"github.com/tdewolff/canvas"
+)
+
+// FontName is the family to name in a style sheet. RegularFont and BoldFont
+// are the font files, to be served to pages (SIL Open Font License 1.1).
+const FontName = "Liberation Sans"
+
+// RegularFont returns the font file of upright text.
+func RegularFont() []byte { return liberationsansregular.TTF }
+
+// BoldFont returns the font file of bold text.
+func BoldFont() []byte { return liberationsansbold.TTF }
+
+const millimetresPerPoint = 25.4 / 72
+
+// typeface is a font with its advances at hand, so that measuring needs no
+// lock and no shaping: what is measured here is what a PDF shows.
+type typeface struct {
+	font      *canvas.Font
+	advance   [0x2300]float64 // em, for runes below 0x2300
+	lock      sync.Mutex      // shaping is not safe for several at once
+	ascent    float64         // em, above the baseline for capitals and digits
+	descent   float64         // em
+	fallWidth float64
+}
+
+var faces = [2]func() *typeface{
+	sync.OnceValue(func() *typeface { return loadFace(RegularFont(), canvas.FontRegular) }),
+	sync.OnceValue(func() *typeface { return loadFace(BoldFont(), canvas.FontBold) }),
+}
+
+func face(bold bool) *typeface {
+	if bold {
+		return faces[1]()
+	}
+	return faces[0]()
+}
+
+func loadFace(file []byte, style canvas.FontStyle) *typeface {
+	t := &typeface{ascent: 0.73, descent: 0.21, fallWidth: 0.6}
+	font, err := canvas.LoadFont(file, 0, style)
+	if err != nil { // the embedded file is part of the binary; widths stay estimates
+		return t
+	}
+	t.font = font
+	perEm := float64(font.SFNT.Head.UnitsPerEm)
+	for r := range t.advance {
+		t.advance[r] = float64(font.SFNT.GlyphAdvance(font.SFNT.GlyphIndex(rune(r)))) / perEm
+	}
+	return t
+}
+
+// TextWidth returns how wide a line of text is, in the unit of size.
+func TextWidth(s string, size float64, bold bool) float64 {
+	f := face(bold)
+	width := 0.0
+	for _, r := range s {
+		if int(r) < len(f.advance) {
+			width += f.advance[r]
+		} else {
+			width += f.fallWidth
+		}
+	}
+	return width * size
+}
+
+// Wrap breaks a text into lines no wider than width. A line break in the text
+// is kept; a single word wider than width stays whole.
+func Wrap(s string, size float64, bold bool, width float64) []string {
+	var lines []string
+	for _, paragraph := range strings.Split(s, "\n") {
+		if width <= 0 || TextWidth(paragraph, size, bold) <= width {
+			lines = append(lines, paragraph)
+			continue
+		}
+		lines = append(lines, wrapParagraph(paragraph, size, bold, width)...)
+	}
+	return lines
+}
+
+func wrapParagraph(s string, size float64, bold bool, width float64) []string {
+	f := face(bold)
+	if f.font == nil {
+		return []string{s}
+	}
+	f.lock.Lock()
+	defer f.lock.Unlock()
+	face := f.font.Face(size/millimetresPerPoint, canvas.Black)
+	box := canvas.NewTextBox(face, s, width, 0, canvas.Left, canvas.Top,
+		&canvas.TextOptions{Linebreaker: canvas.GreedyLinebreaker{}})
+	var lines []string
+	box.WalkLines(func(_ float64, spans []canvas.TextSpan) {
+		var b strings.Builder
+		for _, span := range spans {
+			b.WriteString(span.Text)
+		}
+		if line := strings.TrimSpace(b.String()); line != "" {
+			lines = append(lines, line)
+		}
+	})
+	return lines
+}
+
+// outline returns a line of text as a path with its origin at the left end of
+// the baseline, y up.
+func outline(s string, size float64, bold bool) *canvas.Path {
+	f := face(bold)
+	if f.font == nil {
+		return &canvas.Path{}
+	}
+	f.lock.Lock()
+	defer f.lock.Unlock()
+	path, _, err := f.font.Face(size/millimetresPerPoint, canvas.Black).ToPath(s)
+	if err != nil {
+		return &canvas.Path{}
+	}
+	return path
+}
