@@ -109,7 +109,7 @@ func FromMeasured(m Measured) (quantity.Estimate[quantity.Displacement], error) 
 // pressure. A convention of this program, no source.
 const (
 	RatingEfficiency  = 0.95
-	RatingEfficiencyU = 0.04
+	RatingEfficiencyU = 0.04 // absolute
 )
 
 // FromRating returns displacement from a rated flow and speed, D = Q/(N η_v).

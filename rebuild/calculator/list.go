@@ -5,6 +5,7 @@ func All() []Calculator {
 	var all []Calculator
 	for _, group := range [][]Calculator{
 		liquidCalculators(),
+		pumpCalculators(),
 	} {
 		all = append(all, group...)
 	}
