@@ -200,6 +200,14 @@ func sampleArguments(slot say.Slot) []any {
 	case "list":
 		return []any{[]string{"one", "two"}}
 	}
+	switch slot.Kind { // families of dimensions
+	case "quantity":
+		return []any{shown{quantity.LengthDimension, 0.5}, shown{quantity.TorqueDimension, 12}}
+	case "pressure":
+		return []any{shown{quantity.PressureDifferenceDimension, 1e6}, shown{quantity.AbsolutePressureDimension, 1e5}}
+	case "viscosity":
+		return []any{shown{quantity.KinematicViscosityDimension, 1e-4}, shown{quantity.DynamicViscosityDimension, 0.1}}
+	}
 	for _, d := range quantity.Dimensions() {
 		if name := d.String(); name == slot.Kind || strings.ReplaceAll(name, " ", "_") == slot.Kind {
 			return []any{shown{d, 0.5}, shown{d, 1234.5}}

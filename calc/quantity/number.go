@@ -110,8 +110,12 @@ func scanDigits(text string) (float64, int) {
 	return v, width
 }
 
-// scanExponent reads e-6 or E3 when digits follow the letter at once.
+// scanExponent reads e-6 or E3 when digits follow the letter at once, and
+// ·10^-6, x 10^-6, *10^3.
 func scanExponent(text string) (string, int) {
+	if exponent, width := scanPowerOfTen(text); width > 0 {
+		return exponent, width
+	}
 	if text == "" || (text[0] != 'e' && text[0] != 'E') {
 		return "", 0
 	}
@@ -127,6 +131,34 @@ func scanExponent(text string) (string, int) {
 		return "", 0
 	}
 	return "e" + text[1:end], end
+}
+
+func scanPowerOfTen(text string) (string, int) {
+	rest := strings.TrimLeft(text, " ")
+	for _, times := range []string{"·", "x", "X", "*"} {
+		after, found := strings.CutPrefix(rest, times)
+		if !found {
+			continue
+		}
+		after, found = strings.CutPrefix(strings.TrimLeft(after, " "), "10")
+		if !found || after == "" || after[0] != '^' && after[0] != '-' {
+			return "", 0
+		}
+		after = strings.TrimPrefix(after, "^")
+		sign := ""
+		if tail, negative := strings.CutPrefix(after, "-"); negative {
+			sign, after = "-", tail
+		}
+		end := 0
+		for end < len(after) && isDigit(after[end]) && end < 3 {
+			end++
+		}
+		if end == 0 {
+			return "", 0
+		}
+		return "e" + sign + after[:end], len(text) - len(after) + end
+	}
+	return "", 0
 }
 
 // decimalMark finds out which of comma and point is the decimal mark. One

@@ -3,8 +3,6 @@ package quantity
 import (
 	"math"
 	"strings"
-	"unicode"
-	"unicode/utf8"
 
 	"pumpwright/calc/say"
 )
@@ -28,6 +26,8 @@ var (
 	msgWriteGauge  = say.Define("quantity.write_gauge", "write the difference, for example 10 bar or 150 psi(g)")
 	msgBadNumber   = say.Define("quantity.bad_number", "“{number}” is not a number")
 	msgWriteNumber = say.Define("quantity.write_number", "write it like 12.5, 12,5, 1 3/16 or 2.5e-6")
+	msgParted      = say.Define("quantity.parted", "there are two numbers with only a space between them")
+	msgWriteWhole  = say.Define("quantity.write_whole", "write the number without a space inside, for example 1450 or 1 3/16")
 	msgTooCold     = say.Define("quantity.too_cold", "{temperature} is below absolute zero")
 	msgTooLarge    = say.Define("quantity.too_large", "the number is too large")
 )
@@ -108,10 +108,13 @@ func Parse(d Dimension, text string, options ...Option) (Entered, error) {
 		}
 	}
 	name := strings.TrimSpace(rest)
-	if name == "" {
+	if strings.Trim(name, ".") == "" {
 		return Entered{}, say.Refuse("", text, msgNoUnit.With(), msgWriteUnit.With(say.Plain(examples(d))))
 	}
 	unit, err := matchUnit(d, name)
+	if err != nil && isDigit(name[0]) {
+		return Entered{}, say.Refuse("", text, msgParted.With(), msgWriteWhole.With())
+	}
 	if err != nil {
 		return Entered{}, refuseAs(err, text)
 	}
@@ -149,47 +152,6 @@ func refuseAs(err error, text string) error {
 	return err
 }
 
-// normalise makes one spelling of the signs that keyboards and programs vary.
-func normalise(text string) string {
-	var b strings.Builder
-	space := false
-	for _, r := range strings.TrimSpace(text) {
-		switch r {
-		case '−', '–':
-			r = '-'
-		case '\u00a0', '\u202f', '\u2009', '\t':
-			r = ' '
-		case 'μ':
-			r = 'µ'
-		case '×', '∙', '⋅':
-			r = '·'
-		case '²':
-			r = '2'
-		case '³':
-			r = '3'
-		case 'º':
-			r = '°'
-		case '”', '“':
-			r = '"'
-		case '’', '‘':
-			r = '\''
-		case '⁄':
-			r = '/'
-		}
-		if unicode.IsSpace(r) {
-			if space {
-				continue
-			}
-			space = true
-			b.WriteByte(' ')
-			continue
-		}
-		space = false
-		b.WriteRune(r)
-	}
-	return b.String()
-}
-
 func (u unit) si(v float64) (float64, error) {
 	if u.toSI != nil {
 		return u.toSI(v)
@@ -223,7 +185,15 @@ func matchUnit(d Dimension, name string) (unit, error) {
 	if u, ok := exactUnit(d, name); ok {
 		return u, nil
 	}
+	if _, elsewhere := dimensionOf(d, name); elsewhere {
+		return unit{}, unknownUnit(d, name) // “Nm” is no odd spelling of nm
+	}
 	folded := foldUnits(d, name)
+	for _, u := range folded {
+		if swapsPrefix(u, name) {
+			return unit{}, say.Refuse("", "", msgUnitCase.With(name, []string{u.symbol, name}), msgWriteCase.With())
+		}
+	}
 	switch len(folded) {
 	case 1:
 		return folded[0], nil
@@ -275,23 +245,42 @@ func foldUnits(d Dimension, name string) []unit {
 	return found
 }
 
+var foldReplacer = strings.NewReplacer(" ", "", "^", "", "*", "·", ".", "", "lbs", "lb", "gage", "gauge", "hrs", "h", "hr", "h", "sec", "s", "#", "lb")
+
 func foldUnit(name string) string {
-	return strings.NewReplacer(" ", "", "^", "", "*", "·", ".", "").Replace(strings.ToLower(name))
+	return foldReplacer.Replace(strings.ToLower(name))
 }
 
 func unknownUnit(d Dimension, name string) error {
 	if d == NoDimension || d >= dimensionCount {
 		return say.Refuse("", "", msgUnknownUnit.With(name, say.Plain(d.String())), say.Message{})
 	}
+	if other, ok := dimensionOf(d, name); ok {
+		return say.Refuse("", "", msgOtherKind.With(name, say.Plain(other.String()), say.Plain(d.String())), unitsAre(d))
+	}
+	return say.Refuse("", "", msgUnknownUnit.With(name, say.Plain(d.String())), unitsAre(d))
+}
+
+// dimensionOf finds a dimension besides d that has the unit, letter by letter.
+func dimensionOf(d Dimension, name string) (Dimension, bool) {
 	for _, other := range Dimensions() {
 		if other == d {
 			continue
 		}
 		if _, ok := exactUnit(other, name); ok {
-			return say.Refuse("", "", msgOtherKind.With(name, say.Plain(other.String()), say.Plain(d.String())), unitsAre(d))
+			return other, true
 		}
 	}
-	return say.Refuse("", "", msgUnknownUnit.With(name, say.Plain(d.String())), unitsAre(d))
+	return NoDimension, false
+}
+
+// swapsPrefix reports whether a name differs from the unit only in m for M at
+// the start: milli for mega, a factor of a thousand million.
+func swapsPrefix(u unit, name string) bool {
+	if len(u.symbol) < 2 || len(name) != len(u.symbol) || name[1:] != u.symbol[1:] {
+		return false
+	}
+	return u.symbol[0] == 'm' && name[0] == 'M' || u.symbol[0] == 'M' && name[0] == 'm'
 }
 
 func unitsAre(d Dimension) say.Message {
@@ -362,13 +351,19 @@ func scanFeetInches(feet number, rest, text string) (Entered, bool, error) {
 			break
 		}
 	}
-	first, _ := utf8.DecodeRuneInString(tail)
-	if !unicode.IsDigit(first) && first != '.' {
+	tail = strings.TrimLeft(strings.TrimPrefix(tail, "."), " ,")
+	if after, dashed := strings.CutPrefix(tail, "-"); dashed { // 2'-3 1/2"
+		tail = strings.TrimLeft(after, " ")
+	}
+	if tail == "" || !isDigit(tail[0]) && tail[0] != '.' {
 		return Entered{}, false, nil
 	}
 	n, name, err := scanNumber(tail)
 	if err != nil {
 		return Entered{}, true, refuseAs(err, text)
+	}
+	if strings.TrimSpace(name) == "" {
+		return Entered{}, true, say.Refuse("", text, msgNoUnit.With(), msgWriteUnit.With(say.Plain("2 ft 3 1/2 in")))
 	}
 	unit, err := matchUnit(LengthDimension, strings.TrimSpace(name))
 	if err != nil {

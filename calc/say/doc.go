@@ -13,7 +13,8 @@
 //
 // A slot is {name} or {name:kind}. Kinds: text (default), count, number,
 // percent, message, list, or the name of a dimension of package quantity
-// (length, temperature, …). A count slot may choose a plural form:
+// (length, temperature, …; pressure and viscosity for either kind, quantity for
+// any). A count slot may choose a plural form:
 // {n:count|gasket|gaskets} prints "1 gasket", "3 gaskets".
 //
 // Ids begin with the name of the package that defines them. A test of the
