@@ -32,7 +32,7 @@ func show(d Dimension, si, uncertainty float64, s say.Style) string {
 	if err != nil {
 		return localise(plainNumber(si), s) + " " + dimensions[d].si
 	}
-	if math.IsNaN(uncertainty) || uncertainty <= 0 {
+	if math.IsNaN(uncertainty) || math.IsInf(uncertainty, 0) || uncertainty <= 0 {
 		return join(localise(trimDecimals(shown, c), s), c.symbol)
 	}
 	scale := findUnit(d, c.symbol).factor
