@@ -27,8 +27,8 @@ func describe(t reflect.Type, depth int) []Field {
 		return nil
 	}
 	for _, f := range Of(t) {
-		info := infoOf(f)
-		field := Field{Name: info.name, Kind: kindName(f.Type), Default: info.def, Required: !info.optional, Words: info.oneOf, Help: info.help, Depth: depth}
+		field := DescribeOne(f)
+		field.Depth = depth
 		if inner := elementStruct(f.Type); inner != nil {
 			field.Fields = describe(inner, depth+1)
 		}
@@ -118,3 +118,12 @@ func kindName(t reflect.Type) string {
 	}
 	return "number"
 }
+
+// DescribeOne describes one struct field.
+func DescribeOne(f reflect.StructField) Field {
+	info := infoOf(f)
+	return Field{Name: info.name, Kind: kindName(f.Type), Default: info.def, Required: !info.optional, Words: info.oneOf, Help: info.help}
+}
+
+// DefaultValue returns a default as YAML would have given it.
+func DefaultValue(text string) any { return defaultValue(text) }
