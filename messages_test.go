@@ -183,6 +183,15 @@ type shown struct {
 
 func (q shown) Show(s say.Style) string { return quantity.Show(q.dimension, q.si, s) }
 
+// typeNames are the Go names of dimensions that differ from their trade names.
+var typeNames = map[string]quantity.Dimension{
+	"rotational_speed":  quantity.RotationalSpeedDimension,
+	"stiffness":         quantity.StiffnessDimension,
+	"expansion":         quantity.ExpansionDimension,
+	"pressure_velocity": quantity.PressureVelocityDimension,
+	"conductance":       quantity.ConductanceDimension,
+}
+
 // sampleArguments gives arguments that a slot may be filled with, nil for a
 // kind that is not known.
 func sampleArguments(slot say.Slot) []any {
@@ -207,6 +216,9 @@ func sampleArguments(slot say.Slot) []any {
 		return []any{shown{quantity.PressureDifferenceDimension, 1e6}, shown{quantity.AbsolutePressureDimension, 1e5}}
 	case "viscosity":
 		return []any{shown{quantity.KinematicViscosityDimension, 1e-4}, shown{quantity.DynamicViscosityDimension, 0.1}}
+	}
+	if d, ok := typeNames[slot.Kind]; ok {
+		return []any{shown{d, 0.5}, shown{d, 1234.5}}
 	}
 	for _, d := range quantity.Dimensions() {
 		if name := d.String(); name == slot.Kind || strings.ReplaceAll(name, " ", "_") == slot.Kind {
