@@ -42,11 +42,18 @@ func (a Any) Read() (quantity.Entered, error) {
 		if err == nil {
 			return e, nil
 		}
-		if first == nil {
+		if first == nil || unitUnknown(first) && !unitUnknown(err) {
 			first = err
 		}
 	}
 	return quantity.Entered{}, first
+}
+
+// unitUnknown reports whether a dimension was refused because it does not
+// have the unit: the refusal of one that has it says more.
+func unitUnknown(err error) bool {
+	p := say.AsProblem(err)
+	return p != nil && (p.Message.ID() == "quantity.unknown_unit" || p.Message.ID() == "quantity.other_kind")
 }
 
 // As reads the text as a quantity of the dimension d (or a plain number when d
