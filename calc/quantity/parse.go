@@ -29,6 +29,8 @@ var (
 	msgParted      = say.Define("quantity.parted", "there are two numbers with only a space between them")
 	msgWriteWhole  = say.Define("quantity.write_whole", "write the number without a space inside, for example 1450 or 1 3/16")
 	msgTooCold     = say.Define("quantity.too_cold", "{temperature} is below absolute zero")
+	msgBelowVacuum = say.Define("quantity.below_vacuum", "{pressure} is below vacuum")
+	msgNotBelow    = say.Define("quantity.not_below", "the least that there can be is {least}")
 	msgTooLarge    = say.Define("quantity.too_large", "the number is too large")
 )
 
@@ -135,10 +137,13 @@ func Parse(d Dimension, text string, options ...Option) (Entered, error) {
 
 func checkValue(e Entered) error {
 	if math.IsInf(e.SI, 0) || math.IsNaN(e.SI) {
-		return say.Refuse("", "", msgTooLarge.With(), say.Message{})
+		return say.Refuse("", "", msgTooLarge.With(), msgWriteNumber.With())
 	}
 	if e.Dimension == TemperatureDimension && e.SI < 0 {
-		return say.Refuse("", "", msgTooCold.With(e.Text), say.Message{})
+		return say.Refuse("", "", msgTooCold.With(e.Text), msgNotBelow.With(Temperature(0)))
+	}
+	if e.Dimension == AbsolutePressureDimension && e.SI < 0 {
+		return say.Refuse("", "", msgBelowVacuum.With(e.Text), msgNotBelow.With(AbsolutePressure(0)))
 	}
 	return nil
 }
@@ -169,7 +174,7 @@ func findUnit(d Dimension, symbol string) unit {
 }
 
 func fromSI(d Dimension, si float64, name string) (float64, error) {
-	u, err := matchUnit(d, name)
+	u, err := matchUnit(d, normalise(name))
 	if err != nil {
 		return 0, err
 	}
@@ -205,6 +210,23 @@ func matchUnit(d Dimension, name string) (unit, error) {
 		symbols[i] = u.symbol
 	}
 	return unit{}, say.Refuse("", "", msgUnitCase.With(name, symbols), msgWriteCase.With())
+}
+
+// Unit is a unit found by its name.
+type Unit struct {
+	Symbol   string // as printed
+	Gauge    bool   // says that it counts from the surroundings
+	Absolute bool   // says that it counts from vacuum
+}
+
+// FindUnit finds a unit of a dimension by what a person wrote. Errors are
+// say.Problem.
+func FindUnit(d Dimension, name string) (Unit, error) {
+	u, err := matchUnit(d, normalise(name))
+	if err != nil {
+		return Unit{}, refuseAs(err, name)
+	}
+	return Unit{Symbol: u.symbol, Gauge: u.mark == gauge, Absolute: u.mark == absolute}, nil
 }
 
 func exactUnit(d Dimension, name string) (unit, bool) {
