@@ -85,9 +85,9 @@ func (d *Drawing) DimensionIn(a, b Point, offset float64, words string, pen Pen,
 	centre := Point{(p.X + q.X) / 2, (p.Y + q.Y) / 2}
 	if length >= width+1 {
 		if upright {
-			return d.Text(Point{centre.X - 0.9, centre.Y}, words, t.At(Middle).Upward().OnGround())
+			return d.Text(Point{centre.X - 1.3, centre.Y}, words, t.At(Middle).Upward().OnGround())
 		}
-		return d.Text(Point{centre.X, centre.Y - 0.9}, words, t.At(Middle).OnGround())
+		return d.Text(Point{centre.X, centre.Y - 1.3}, words, t.At(Middle).OnGround())
 	}
 	if upright {
 		return d.Text(Point{q.X + 1.4, centre.Y + 0.35*t.Size}, words, t.At(Left).OnGround())

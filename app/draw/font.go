@@ -72,8 +72,10 @@ func TextWidth(s string, size float64, bold bool) float64 {
 	return width * size
 }
 
-// Wrap breaks a text into lines no wider than width. A line break in the text
-// is kept; a single word wider than width stays whole.
+// Wrap breaks a text into lines no wider than width, as late as possible. A
+// line break in the text is kept; a single word wider than width is broken
+// between letters. It breaks by the same advances that a PDF uses: a text box
+// of the path library lets lines run over by the room its spaces could shrink.
 func Wrap(s string, size float64, bold bool, width float64) []string {
 	var lines []string
 	for _, paragraph := range strings.Split(s, "\n") {
@@ -81,32 +83,52 @@ func Wrap(s string, size float64, bold bool, width float64) []string {
 			lines = append(lines, paragraph)
 			continue
 		}
-		lines = append(lines, wrapParagraph(paragraph, size, bold, width)...)
+		lines = wrapParagraph(lines, paragraph, size, bold, width)
 	}
 	return lines
 }
 
-func wrapParagraph(s string, size float64, bold bool, width float64) []string {
-	f := face(bold)
-	if f.font == nil {
-		return []string{s}
-	}
-	f.lock.Lock()
-	defer f.lock.Unlock()
-	face := f.font.Face(size/millimetresPerPoint, canvas.Black)
-	box := canvas.NewTextBox(face, s, width, 0, canvas.Left, canvas.Top,
-		&canvas.TextOptions{Linebreaker: canvas.GreedyLinebreaker{}})
-	var lines []string
-	box.WalkLines(func(_ float64, spans []canvas.TextSpan) {
-		var b strings.Builder
-		for _, span := range spans {
-			b.WriteString(span.Text)
+func wrapParagraph(lines []string, s string, size float64, bold bool, width float64) []string {
+	space := TextWidth(" ", size, bold)
+	line, used := "", 0.0
+	for _, word := range strings.Fields(s) {
+		w := TextWidth(word, size, bold)
+		if line != "" && used+space+w <= width {
+			line += " " + word
+			used += space + w
+			continue
 		}
-		if line := strings.TrimSpace(b.String()); line != "" {
+		if line != "" {
 			lines = append(lines, line)
 		}
-	})
+		for w > width {
+			cut := letters(word, size, bold, width)
+			if cut >= len(word) {
+				break
+			}
+			lines = append(lines, word[:cut])
+			word = word[cut:]
+			w = TextWidth(word, size, bold)
+		}
+		line, used = word, w
+	}
+	if line != "" {
+		lines = append(lines, line)
+	}
 	return lines
+}
+
+// letters returns how many bytes of a word fit into a width, one letter at
+// least.
+func letters(word string, size float64, bold bool, width float64) int {
+	used := 0.0
+	for i, r := range word {
+		used += TextWidth(string(r), size, bold)
+		if used > width && i > 0 {
+			return i
+		}
+	}
+	return len(word)
 }
 
 // outline returns a line of text as a path with its origin at the left end of
