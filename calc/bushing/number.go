@@ -1,0 +1,6 @@
+package bushing
+
+import "strconv"
+
+// number prints a plain number for a message.
+func number(v float64) string { return strconv.FormatFloat(v, 'g', 5, 64) }
