@@ -105,3 +105,6 @@ const (
 	secondsPerHour = 3600
 	secondsPerYear = 8766 * 3600
 )
+
+// ParseAny reads a quantity of whatever dimension its unit has.
+func ParseAny(text string) (quantity.Entered, error) { return Any{Text: text}.Read() }
