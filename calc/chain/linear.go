@@ -116,9 +116,9 @@ func (c Chain) Solve() (*Result, error) {
 	if err := c.check(); err != nil {
 		return nil, err
 	}
-	v := c.covariance()
+	rho := c.correlation()
 	n := len(c.Links)
-	if _, ok := cholesky(v, n); !ok {
+	if _, ok := cholesky(rho, n); !ok {
 		return nil, say.Refuse("correlation", "", msgImpossible.With(), say.Message{})
 	}
 	r := &Result{Chain: c, Contributions: make([]Contribution, n)}
@@ -127,9 +127,9 @@ func (c Chain) Solve() (*Result, error) {
 		r.Value += l.Sensitivity * l.best()
 		row := 0.0
 		for j, m := range c.Links {
-			row += m.Sensitivity * v[i*n+j]
+			row += m.Sensitivity * rho[i*n+j] * m.spread()
 		}
-		part := l.Sensitivity * row
+		part := l.Sensitivity * l.spread() * row
 		r.Contributions[i] = Contribution{Name: l.Name, Share: part}
 		variance += part
 	}
@@ -238,52 +238,50 @@ func (c Chain) names() []string {
 	return names
 }
 
-// covariance returns V of a checked chain, row by row.
-func (c Chain) covariance() []float64 {
+// correlation returns ρ_ij of a checked chain, row by row; 1 on the diagonal.
+func (c Chain) correlation() []float64 {
 	n := len(c.Links)
-	v := make([]float64, n*n)
+	r := make([]float64, n*n)
 	for i, a := range c.Links {
-		u := a.spread()
-		v[i*n+i] = u * u
+		r[i*n+i] = 1
 		for j, b := range c.Links[:i] {
-			if a.Group != "" && a.Group == b.Group {
-				v[i*n+j] = a.Common * b.Common
-				v[j*n+i] = v[i*n+j]
+			if a.Group != "" && a.Group == b.Group && a.Common > 0 && b.Common > 0 {
+				r[i*n+j] = (a.Common / a.U) * (b.Common / b.U)
+				r[j*n+i] = r[i*n+j]
 			}
 		}
 	}
-	for _, r := range c.Correlations {
-		i, j := c.find(r.A), c.find(r.B)
-		v[i*n+j] = r.Rho * c.Links[i].spread() * c.Links[j].spread()
-		v[j*n+i] = v[i*n+j]
+	for _, k := range c.Correlations {
+		i, j := c.find(k.A), c.find(k.B)
+		r[i*n+j], r[j*n+i] = k.Rho, k.Rho
 	}
-	return v
+	return r
 }
 
-// cholesky factors a covariance that may be singular (ρ = ±1, u = 0); ok is
+// cholesky factors a correlation matrix that may be singular (ρ = ±1); ok is
 // false when it is not positive semidefinite.
-func cholesky(v []float64, n int) (l []float64, ok bool) {
+func cholesky(r []float64, n int) (l []float64, ok bool) {
 	l = make([]float64, n*n)
 	for j := range n {
-		d := v[j*n+j]
+		d := 1.0
 		for k := range j {
 			d -= l[j*n+k] * l[j*n+k]
 		}
-		if d < -1e-9*v[j*n+j] {
+		if d < -1e-9 {
 			return nil, false
 		}
-		zero := d <= 1e-12*v[j*n+j]
+		zero := d <= 1e-12
 		if !zero {
 			l[j*n+j] = math.Sqrt(d)
 		}
 		for i := j + 1; i < n; i++ {
-			s := v[i*n+j]
+			s := r[i*n+j]
 			for k := range j {
 				s -= l[i*n+k] * l[j*n+k]
 			}
 			if !zero {
 				l[i*n+j] = s / l[j*n+j]
-			} else if math.Abs(s) > 1e-6*math.Sqrt(v[i*n+i]*v[j*n+j]) {
+			} else if math.Abs(s) > 1e-6 {
 				return nil, false
 			}
 		}

@@ -96,7 +96,7 @@ type drawing struct {
 
 func (c Chain) drawing() (drawing, bool) {
 	n := len(c.Links)
-	factor, ok := cholesky(c.covariance(), n)
+	factor, ok := cholesky(c.correlation(), n)
 	if !ok {
 		return drawing{}, false
 	}
@@ -111,7 +111,7 @@ func (c Chain) drawing() (drawing, bool) {
 			continue
 		}
 		for k := 0; k <= i; k++ {
-			weights[k] += l.Sensitivity * factor[i*n+k]
+			weights[k] += l.Sensitivity * l.U * factor[i*n+k]
 		}
 	}
 	for _, w := range weights {

@@ -1,0 +1,101 @@
+package gasket
+
+import (
+	"math"
+
+	"pumpwright/calc/quantity"
+	"pumpwright/calc/say"
+)
+
+// unreachable finds the nearest stack and what is missing.
+func (r *run) unreachable(solution *Solution) error {
+	aim := (r.low+r.high)/2 - r.p.Belief.mean
+	nearest, tight := r.nearest(aim)
+	if nearest == nil {
+		return say.Refuse("kinds", "", msgNoStack.With(), msgNoStackHint.With())
+	}
+	st := r.stack(nearest)
+	solution.Nearest = &st
+	if expected := float64(st.Clearance.Value); expected < r.low {
+		solution.Misses = quantity.Length(expected - r.low)
+	} else {
+		solution.Misses = quantity.Length(expected - r.high)
+	}
+	if tight != nil {
+		solution.MissingGasket = quantity.Length(aim - (tight.thickness - r.s.before))
+	}
+	r.shortages(solution)
+	return nil
+}
+
+// nearest returns the stack whose expected clearance comes nearest to the
+// aim, and the nearest one that is too tight and has room for one piece more.
+func (r *run) nearest(aim float64) (nearest, tight *found) {
+	total := 0.0
+	for _, it := range r.s.items {
+		total += float64(max(it.most, it.before)) * it.thickness
+	}
+	limit := total + math.Abs(aim)
+	for reach := r.high - r.low; ; reach *= 2 {
+		var closest, room *candidate
+		r.s.run(aim-reach, aim+reach, func(f *found) {
+			shift := f.thickness - r.s.before
+			c := candidate{*f, -math.Abs(shift - aim)}
+			if nearer(&c, closest) {
+				copied := c
+				closest = &copied
+			}
+			if shift < aim && f.pieces < r.s.most && nearer(&c, room) {
+				copied := c
+				room = &copied
+			}
+		})
+		if closest != nil && room != nil {
+			return &closest.found, &room.found
+		}
+		if reach > limit {
+			if closest == nil {
+				return nil, nil
+			}
+			return &closest.found, nil
+		}
+	}
+}
+
+// nearer compares by distance (the chance field holds its negative), then by
+// the rule of choice.
+func nearer(a, b *candidate) bool {
+	if b == nil {
+		return true
+	}
+	if math.Abs(a.chance-b.chance) > sameChance {
+		return a.chance > b.chance
+	}
+	return better(a, b)
+}
+
+// shortages finds out whether a full shelf would have done, and of which
+// kinds it holds too few.
+func (r *run) shortages(solution *Solution) {
+	full := r.p
+	full.Kinds = append([]Kind(nil), r.p.Kinds...)
+	for i := range full.Kinds {
+		full.Kinds[i].Stock = full.maxPieces()
+	}
+	items := full.items()
+	if countStacks(items, full.maxPieces()) > mostStacks {
+		return
+	}
+	other := &run{p: full, s: newSearch(full, items), cells: newCells(), phi: r.phi, low: r.low, high: r.high}
+	other.collect(r.low-full.Belief.mean, r.high-full.Belief.mean, nil)
+	if len(other.found) == 0 {
+		return
+	}
+	var would Solution
+	other.choose(&would)
+	for i, n := range would.Best.In {
+		if short := n - r.p.Kinds[i].Stock; short > 0 {
+			solution.Shortages = append(solution.Shortages, Shortage{Kind: i, Short: short})
+		}
+	}
+}
