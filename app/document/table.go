@@ -149,7 +149,8 @@ func (w *paper) measure(t Table) (cells [][]field, numbers, units, widths []floa
 			least[j] = max(least[j], gap)
 		}
 		head := show(c.Head, w.style)
-		widths[j] = max(widths[j], min(draw.TextWidth(head, smallSize, true), 34)) + 2*cellPad
+		// a head is broken rather than that its column grows for it alone
+		widths[j] = max(widths[j], min(draw.TextWidth(head, smallSize, true), 18)) + 2*cellPad
 		least[j] = max(least[j], longestWord(head, smallSize, true)) + 2*cellPad
 		widths[j] = max(widths[j], least[j])
 		total += widths[j]

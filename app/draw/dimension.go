@@ -4,6 +4,8 @@ import (
 	"cmp"
 	"math"
 	"slices"
+
+	"pumpwright/calc/say"
 )
 
 const arrowLength, arrowHalf = 2.2, 0.37 // slender closed arrow, about 1 : 3 to 1 : 6
@@ -101,6 +103,7 @@ type Callout struct {
 	Words  string // the name
 	Second string // a second line, in bold: the number
 	Role   Role   // of the second line and the leader; None means ink and soft
+	State  *State // a third line; nil: none
 	Part   string
 }
 
@@ -109,27 +112,42 @@ type Callout struct {
 // as needed so that none overlaps another, each with a leader that ends in a
 // dot. x is where the texts begin (side Left: where they end); from and to
 // are the top and bottom of the column.
-func (d *Drawing) Callouts(list []Callout, side Anchor, x, from, to float64) {
-	const lineGap = 1.2
-	size := Label.Size
+func (d *Drawing) Callouts(list []Callout, side Anchor, x, from, to float64, style say.Style) {
 	list = slices.Clone(list)
 	slices.SortStableFunc(list, func(a, b Callout) int { return cmp.Compare(a.Target.Y, b.Target.Y) })
 	heights := make([]float64, len(list))
 	wanted := make([]float64, len(list))
 	for i, c := range list {
-		heights[i] = size + lineGap
-		if c.Second != "" {
-			heights[i] += Value.Size + 0.6
-		}
+		heights[i] = c.height()
 		wanted[i] = c.Target.Y
 	}
 	middles := Spread(wanted, heights, from, to)
 	for i, c := range list {
-		d.callout(c, side, x, middles[i], heights[i])
+		d.callout(c, side, x, middles[i], heights[i], style)
 	}
 }
 
-func (d *Drawing) callout(c Callout, side Anchor, x, middle, height float64) {
+func (c Callout) height() float64 {
+	height := Label.Size + 1.2
+	if c.Second != "" {
+		height += Value.Size + 0.6
+	}
+	if c.State != nil {
+		height += Label.Size + 0.6
+	}
+	return height
+}
+
+// CalloutsHeight returns the least height of a column of labels.
+func CalloutsHeight(list []Callout) float64 {
+	total := 0.0
+	for _, c := range list {
+		total += c.height()
+	}
+	return total
+}
+
+func (d *Drawing) callout(c Callout, side Anchor, x, middle, height float64, style say.Style) {
 	sign, anchor := -1.0, Left
 	if side == Left {
 		sign, anchor = 1.0, Right
@@ -144,12 +162,19 @@ func (d *Drawing) callout(c Callout, side Anchor, x, middle, height float64) {
 		d.Line(leader, Point{x + sign*0.9, middle}, elbow, c.Target)
 		d.Fill(Circle(c.Target, 0.55), leader.Role)
 		top := middle - height/2 + 0.6
-		if c.Second == "" {
-			d.Text(Point{x, middle + 0.35*Label.Size}, c.Words, Label.At(anchor).OnGround())
-			return
+		name := Label.At(anchor).OnGround()
+		if c.Second != "" {
+			name.Role = Soft
 		}
-		d.Text(Point{x, top + 0.73*Label.Size}, c.Words, Label.At(anchor).In(Soft).OnGround())
-		d.Text(Point{x, top + Label.Size + 0.6 + 0.73*Value.Size}, c.Second, Value.At(anchor).In(role).OnGround())
+		y := top + 0.73*Label.Size
+		d.Text(Point{x, y}, c.Words, name)
+		if c.Second != "" {
+			y += 0.27*Label.Size + 0.6 + 0.73*Value.Size
+			d.Text(Point{x, y}, c.Second, Value.At(anchor).In(role).OnGround())
+		}
+		if c.State != nil {
+			d.StateLabel(Point{x, y + 0.6 + Label.Size}, *c.State, style, Label.At(anchor))
+		}
 	})
 }
 

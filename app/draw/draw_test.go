@@ -94,7 +94,7 @@ func sample() *Drawing {
 	d.Dimension(At(30, 60), At(80, 60), 8, "50 mm")
 	d.Dimension(At(80, 20), At(80, 24), 6, "4 mm")
 	d.Dimension(At(30, 20), At(30, 60), -8, "gap δ = 40 mm")
-	d.Callouts([]Callout{{Target: At(50, 40), Words: "hole", Second: "Ø 16 mm"}, {Target: At(52, 41), Words: "edge"}}, Right, 92, 5, 85)
+	d.Callouts([]Callout{{Target: At(50, 40), Words: "hole", Second: "Ø 16 mm"}, {Target: At(52, 41), Words: "edge"}}, Right, 92, 5, 85, say.Style{})
 	d.StateLabel(At(10, 85), PastLimit, say.Style{}, Label)
 	return d
 }

@@ -9,13 +9,12 @@ type Pen struct {
 
 // The pens of a drawing sheet: two widths, 2:1, as in ISO 128-2.
 var (
-	Outline = Pen{Ink, 0.5, nil}
-	Thin    = Pen{Ink, 0.25, nil}
-	Hairgap = Pen{Soft, 0.18, nil}
+	Outline = Pen{Ink, 0.35, nil}
+	Thin    = Pen{Ink, 0.18, nil}
 	Leading = Pen{Soft, 0.18, nil}
 	Centre  = Pen{Soft, 0.18, []float64{5, 1.2, 0.8, 1.2}}
-	Hidden  = Pen{Soft, 0.25, []float64{1.6, 0.9}}
-	Marked  = Pen{Accent, 0.6, nil}
+	Hidden  = Pen{Soft, 0.18, []float64{1.6, 0.9}}
+	Marked  = Pen{Accent, 0.5, nil}
 )
 
 // In returns the pen in another role.

@@ -78,15 +78,20 @@ func (d *Drawing) Mark(at Point, s State, size float64) {
 	}
 }
 
-// StateLabel draws shape and word side by side, the shape's left edge and the
-// word's baseline at a point, and returns their box.
+// StateLabel draws shape and word side by side, the word's baseline and the
+// left end of both (with Anchor Right: the right end) at a point, and returns
+// their box.
 func (d *Drawing) StateLabel(at Point, s State, style say.Style, t Type) Rect {
 	if t.Size <= 0 {
 		t.Size = Label.Size
 	}
 	size := t.Size * 0.9
+	word := s.Word().Text(style)
+	if t.Anchor == Right {
+		at.X -= size + 0.8 + TextWidth(word, t.Size, t.Bold || s == PastLimit)
+	}
 	d.Mark(Point{at.X + size/2, at.Y - 0.36*t.Size}, s, size)
 	t.Role, t.Bold = s.Role(), s == PastLimit
-	box := d.Text(Point{at.X + size + 0.8, at.Y}, s.Word().Text(style), t.At(Left))
+	box := d.Text(Point{at.X + size + 0.8, at.Y}, word, t.At(Left))
 	return Rect{at.X, box.Y, box.Right() - at.X, box.H}
 }
