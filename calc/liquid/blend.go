@@ -30,7 +30,7 @@ func Blend(name string, first, second *Liquid, share float64) (*Liquid, error) {
 		return nil, say.Refuse("share", "", msgShare.With(), say.Message{})
 	}
 	for _, l := range []*Liquid{first, second} {
-		if l.Family != Petroleum || l.line == nil {
+		if l.line == nil {
 			return nil, say.Refuse("family", string(l.Family), msgOnlyOil.With(), msgMeasureMix.With())
 		}
 	}

@@ -82,7 +82,7 @@ type Liquid struct {
 	Lubricates       bool                  // runs metal on metal without harm when thick enough
 	Solids           *Solids
 
-	line  *Walther // petroleum with two points or more
+	line  *Walther // petroleum only
 	chain []Point  // points by rising temperature
 }
 
@@ -131,7 +131,7 @@ func New(l Liquid) (*Liquid, error) {
 		return nil, err
 	}
 	l.chain = sorted(l.Points)
-	if l.Family == Petroleum && len(l.Points) >= 2 {
+	if l.Family == Petroleum {
 		line, err := FitWalther(l.Points)
 		if err != nil {
 			return nil, err

@@ -17,7 +17,7 @@ var (
 	msgDifferentTemp = say.Define("liquid.different_temperature", "give each temperature once")
 	msgNotFalling    = say.Define("liquid.not_falling", "the viscosity does not fall as the temperature rises")
 	msgCheckPoints   = say.Define("liquid.check_points", "check the points and their units")
-	msgWaltherRange  = say.Define("liquid.d341_range", "{viscosity:viscosity} lies outside ASTM D341, which holds from 0.21 mm2/s to 2e7 mm2/s")
+	msgWaltherRange  = say.Define("liquid.d341_range", "{viscosity:kinematic_viscosity} lies outside ASTM D341, which holds from 0.21 mm2/s to 2e7 mm2/s")
 	msgBeyondLine    = say.Define("liquid.d341_reaches", "the line reaches no viscosity that ASTM D341 holds for at {temperature:temperature}")
 	msgCloser        = say.Define("liquid.closer", "ask for a temperature nearer to the points")
 )

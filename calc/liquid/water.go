@@ -11,11 +11,11 @@ import (
 var (
 	msgWaterRange    = say.Define("liquid.water_range", "{temperature:temperature} is outside the range of the water formulation")
 	msgWaterAccepted = say.Define("liquid.water_accepted", "liquid water from {low:temperature} to {high:temperature}")
-	msgSteam         = say.Define("liquid.steam", "at {pressure:pressure} water is steam at this temperature; it boils below {vapor:pressure}")
+	msgSteam         = say.Define("liquid.steam", "at {pressure:absolute_pressure} water is steam at this temperature; it boils below {vapor:absolute_pressure}")
 	msgHighPressure  = say.Define("liquid.high_pressure", "the pressure is above 100 MPa")
 	msgRaisePressure = say.Define("liquid.raise_pressure", "give a pressure from the vapour pressure to 100 MPa, or none")
 	msgBoilsOpen     = say.Define("liquid.boils_open",
-		"water boils at this temperature under atmospheric pressure; the values are those at its vapour pressure {vapor:pressure}")
+		"water boils at this temperature under atmospheric pressure; the values are those at its vapour pressure {vapor:absolute_pressure}")
 )
 
 // Range of temperature of IAPWS-IF97 region 1.

@@ -68,8 +68,8 @@ type Result struct {
 var (
 	msgCritical = say.Define("suction.critical", "the Reynolds number {reynolds:number} lies between laminar and turbulent; the larger friction is taken")
 	msgBoils    = say.Define("suction.boils", "the liquid boils in the line: its pressure at the inlet would be below its vapour pressure")
-	msgShort    = say.Define("suction.short", "the pump lacks {missing:pressure difference} of inlet pressure: it will not fill")
-	msgThin     = say.Define("suction.thin_margin", "the margin is only {margin:pressure difference}; a few degrees or a dirty strainer can take it")
+	msgShort    = say.Define("suction.short", "the pump lacks {missing:pressure_difference} of inlet pressure: it will not fill")
+	msgThin     = say.Define("suction.thin_margin", "the margin is only {margin:pressure_difference}; a few degrees or a dirty strainer can take it")
 	msgLaminarK = say.Define("suction.laminar_fittings", "the flow is laminar: fittings lose more than their turbulent coefficients say")
 	msgMoreHead = say.Define("suction.more_head", "give an absolute pressure above zero")
 )
