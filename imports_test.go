@@ -40,6 +40,7 @@ var mayImport = map[string]map[string][]string{
 		"seal":      ground,
 		"align":     ground,
 		"suction":   ground,
+		"relief":    ground,
 		"fit":       join(ground, mechanics),
 		"bushing":   join(ground, mechanics),
 		"chain":     join(ground, mechanics),
