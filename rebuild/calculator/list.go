@@ -5,7 +5,10 @@ func All() []Calculator {
 	var all []Calculator
 	for _, group := range [][]Calculator{
 		liquidCalculators(),
+		viscosityCalculators(),
 		pumpCalculators(),
+		systemCalculators(),
+		fitCalculators(),
 	} {
 		all = append(all, group...)
 	}
