@@ -23,6 +23,33 @@ func (d *Drawing) Arrow(from, tip Point, r Role) {
 		Point{foot.X + arrowHalf*dy, foot.Y - arrowHalf*dx}), r)
 }
 
+// Flow draws a heavy arrow, for what moves: liquid, a shaft, a push.
+func (d *Drawing) Flow(from, tip Point, r Role) {
+	dx, dy := tip.X-from.X, tip.Y-from.Y
+	n := math.Hypot(dx, dy)
+	if n == 0 {
+		return
+	}
+	dx, dy = dx/n, dy/n
+	const long, half = 3.6, 1.3
+	foot := Point{tip.X - long*dx, tip.Y - long*dy}
+	if n > long {
+		d.Line(Pen{Role: r, Width: 0.7}, from, foot)
+	}
+	d.Fill(Polygon(tip, Point{foot.X - half*dy, foot.Y + half*dx}, Point{foot.X + half*dy, foot.Y - half*dx}), r)
+}
+
+// Turning draws an arc with a heavy arrowhead: the way something turns.
+func (d *Drawing) Turning(centre Point, radius, from, to float64, r Role) {
+	const long = 3.6
+	back := long / radius * 180 / math.Pi
+	if from < to {
+		back = -back
+	}
+	d.Stroke(Arc(centre, radius, from, to+back*0.8), Pen{Role: r, Width: 0.7})
+	d.Flow(Polar(centre, radius, to+back), Polar(centre, radius, to), r)
+}
+
 // Pointer draws a line with an arrowhead at its end.
 func (d *Drawing) Pointer(from, tip Point, p Pen) {
 	d.Line(p, from, tip)

@@ -3,6 +3,7 @@ package draw
 import (
 	"image/png"
 	"io"
+	"slices"
 
 	"github.com/tdewolff/canvas"
 	"github.com/tdewolff/canvas/renderers/rasterizer"
@@ -12,13 +13,12 @@ import (
 func (d *Drawing) PNG(to io.Writer, dotsPerMillimetre float64, palette Palette) error {
 	sheet := canvas.New(d.Width, d.Height)
 	flip := canvas.Identity.ReflectYAbout(d.Height / 2)
-	fill := func(p *canvas.Path, r Role, m canvas.Matrix) {
+	fill := func(a Path, r Role) {
 		style := canvas.DefaultStyle
 		style.Fill = canvas.Paint{Color: palette.Colour(r)}
-		style.FillRule = canvas.EvenOdd
-		sheet.RenderPath(p, style, m)
+		sheet.RenderPath(a.wound(), style, flip)
 	}
-	fill(Rectangle(0, 0, d.Width, d.Height).p, Paper, flip)
+	fill(Rectangle(0, 0, d.Width, d.Height), Paper)
 	for _, it := range d.items {
 		if it.words != "" {
 			left := 0.0
@@ -35,7 +35,7 @@ func (d *Drawing) PNG(to io.Writer, dotsPerMillimetre float64, palette Palette) 
 			continue
 		}
 		if it.fill != None {
-			fill(it.path.p, it.fill, flip)
+			fill(it.path, it.fill)
 		}
 		if it.stroke.Role != None && it.stroke.Width > 0 {
 			style := canvas.DefaultStyle
@@ -48,4 +48,27 @@ func (d *Drawing) PNG(to io.Writer, dotsPerMillimetre float64, palette Palette) 
 		}
 	}
 	return png.Encode(to, rasterizer.Draw(sheet, canvas.DPMM(dotsPerMillimetre), canvas.DefaultColorSpace))
+}
+
+// wound returns the path with each line inside an odd number of others turned
+// round: the rasterizer fills by winding, not by the even-odd rule.
+func (a Path) wound() *canvas.Path {
+	rings := a.rings(0.005)
+	if len(rings) < 2 {
+		return a.p
+	}
+	all := &canvas.Path{}
+	for i, ring := range rings {
+		depth := 0
+		for j, other := range rings {
+			if i != j && contains(other, ring[0]) {
+				depth++
+			}
+		}
+		if (shoelace(ring) < 0) != (depth%2 == 1) {
+			slices.Reverse(ring)
+		}
+		all = all.Append(Polygon(ring...).p)
+	}
+	return all
 }

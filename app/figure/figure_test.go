@@ -1,11 +1,13 @@
 package figure
 
 import (
+	"math"
 	"os"
 	"path/filepath"
 	"testing"
 
 	"pumpwright/app/draw"
+	"pumpwright/calc/gearset"
 	"pumpwright/calc/quantity"
 	"pumpwright/calc/say"
 )
@@ -23,6 +25,14 @@ func demoSection() Section {
 	}
 }
 
+func demoFace() Face {
+	pair := gearset.Pair{RotorTeeth: 17, IdlerTeeth: 13, Module: mm(8), PressureAngle: quantity.Angle(28 * math.Pi / 180),
+		RotorAddendum: 0.8, IdlerAddendum: 0.8, RotorDedendum: 1.05, IdlerDedendum: 1.05, FaceWidth: mm(60), Backlash: mm(0.2), TipGapOuter: mm(0.15), TipGapInner: mm(0.15)}
+	degree := func(v float64) quantity.Angle { return quantity.Angle(v * math.Pi / 180) }
+	return Face{Pair: pair, RotorRadius: mm(80), ToothLand: mm(14), PinRadius: mm(15), RotorGap: Clear(mm(0.125)), CrescentOuter: Clear(mm(0.15)), CrescentInner: Clear(mm(0.15)),
+		Bore: []BoreGap{{degree(0), mm(0.14)}, {degree(60), mm(0.24)}, {degree(120), mm(0.36)}, {degree(180), mm(0.2)}, {degree(240), mm(0.13)}, {degree(300), mm(0.13)}}}
+}
+
 func ptr[T any](v T) *T { return &v }
 
 type drawer interface {
@@ -32,7 +42,25 @@ type drawer interface {
 // figures is every figure with invented data; the tests below hold for each.
 func figures() map[string]drawer {
 	return map[string]drawer{
-		"section": demoSection(),
+		"section":        demoSection(),
+		"face":           demoFace(),
+		"face clockwise": func() Face { f := demoFace(); f.Clockwise, f.ToothLand, f.Bore = true, 0, nil; return f }(),
+		"wear": Wear{[]WearBar{
+			{PartPin, say.Plain("idler pin, diameter on the load side"), mm(30), mm(29.95), &quantity.Estimate[quantity.Length]{Value: mm(29.91), U: 0.004e-3}, draw.PastLimit},
+			{PartIdlerBushing, say.Plain("idler bushing, bore"), mm(30.08), mm(30.2), &quantity.Estimate[quantity.Length]{Value: mm(30.16), U: 0.008e-3}, draw.Worn},
+			{PartCasing, say.Plain("casing bore"), mm(160.25), mm(160.6), &quantity.Estimate[quantity.Length]{Value: mm(160.27), U: 0.01e-3}, draw.Good},
+			{PartHead, say.Plain("head face, groove"), mm(0), mm(0.1), &quantity.Estimate[quantity.Length]{Value: mm(0.095), U: 0.02e-3}, draw.MeasureAgain},
+			{PartIdler, say.Plain("idler, width"), mm(60), mm(59.8), nil, draw.NotRead},
+			{PartRotor, say.Plain("far gone"), mm(60), mm(59.8), &quantity.Estimate[quantity.Length]{Value: mm(58), U: 0.02e-3}, draw.PastLimit},
+		}},
+		"stack": Stack{[]Layer{
+			{say.Plain("paper 0.25"), mm(0.23), true, Stays}, {say.Plain("film 0.125"), mm(0.125), false, TakeOut}, {say.Plain("film 0.075"), mm(0.075), false, PutIn},
+			{say.Plain("film 0.05"), mm(0.05), false, Stays}, {say.Plain("paper 0.15"), mm(0.138), true, PutIn},
+		}},
+		"closing": Closing{WindowLow: ptr(mm(0.1)), WindowHigh: ptr(mm(0.18)), Target: ptr(mm(0.13)), ManualLow: ptr(mm(0.1)), ManualHigh: ptr(mm(0.2)), ManualPage: "14",
+			AsFound: ptr(mm(0.31)), Expected: &quantity.Estimate[quantity.Length]{Value: mm(0.128), U: 0.012e-3}, Measured: &quantity.Estimate[quantity.Length]{Value: mm(0.137), U: 0.006e-3}},
+		"closing crowded": Closing{WindowLow: ptr(mm(0.12)), WindowHigh: ptr(mm(0.13)), Target: ptr(mm(0.125)), ManualLow: ptr(mm(0.12)),
+			AsFound: ptr(mm(0.126)), Expected: &quantity.Estimate[quantity.Length]{Value: mm(-0.02), U: 0.03e-3}, Measured: &quantity.Estimate[quantity.Length]{Value: mm(0.125), U: 0.006e-3}},
 	}
 }
 
