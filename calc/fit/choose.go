@@ -7,6 +7,7 @@ import (
 
 	"pumpwright/calc/quantity"
 	"pumpwright/calc/say"
+	"pumpwright/calc/working"
 )
 
 // Measured is one part with its measured diameter.
@@ -93,3 +94,18 @@ func cumulative(z float64) float64 { return 0.5 * math.Erfc(-z/math.Sqrt2) }
 // TargetOutside returns the outside diameter to turn a part to, for a measured
 // bore and a wanted interference.
 func TargetOutside(bore, interference quantity.Length) quantity.Length { return bore + interference }
+
+var (
+	namePair     = say.Define("fit.name_pair", "interference of {name} in this bore")
+	namePart     = say.Define("fit.name_part", "measured outside of the part")
+	nameMeasured = say.Define("fit.name_measured", "measured bore")
+)
+
+// PairWorking tells how the interference of a pairing follows from the two
+// measured diameters.
+func PairWorking(bore quantity.Estimate[quantity.Length], p Pairing) *working.Node {
+	part := p.Interference.Value + bore.Value
+	return working.Result("fit.pair", namePair.With(p.Name), "I", p.Interference.Value, "I = d_part − d_bore, u² = u_part² + u_bore²", "JCGM 100:2008, 5.1.2",
+		working.Leaf("fit.pair.part", namePart.With(), "d_part", part, refPress),
+		working.Leaf("fit.pair.bore", nameMeasured.With(), "d_bore", bore.Value, refPress).WithU(bore.U)).WithU(p.Interference.U)
+}

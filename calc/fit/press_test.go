@@ -371,3 +371,31 @@ func BenchmarkPress(b *testing.B) {
 		}
 	}
 }
+
+// By hand: the carbon bush of the first case closes by 0.03459 mm, from 25.000
+// to 24.9654.
+func TestFinish(t *testing.T) {
+	in := PressInput{MatingDiameter: mm(38), Interference: mm(0.040), SleeveBore: mm(25), HousingOuter: mm(70), Sleeve: own(t, "carbon", 17, 0.2, 4), Housing: own(t, "iron", 100, 0.26, 11.4), Friction: 0.15, Bench: celsius(20)}
+	r, err := Press(in)
+	if err != nil {
+		t.Fatal(err)
+	}
+	for _, row := range []struct {
+		low, high float64
+		want      FinishDecision
+		before    float64
+	}{
+		{25.00, 25.02, FinishRemove, 25.0446},
+		{24.96, 24.97, FinishAsPressed, 24.9996},
+		{24.90, 24.95, FinishTooLarge, 24.9596},
+	} {
+		decision, before, err := r.Finish(mm(row.low), mm(row.high))
+		if err != nil || decision != row.want {
+			t.Errorf("%v: %s, %v", row, decision, err)
+		}
+		withinAbs(t, "bore before pressing", float64(before)*1e3, row.before, 0.0002)
+	}
+	if _, _, err := r.Finish(mm(25), mm(24)); say.AsProblem(err) == nil {
+		t.Error("limits upside down were taken")
+	}
+}
