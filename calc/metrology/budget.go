@@ -75,6 +75,10 @@ func (b Budget) Combine(confidence float64) (Combined, error) {
 		return Combined{}, err
 	}
 	c := Combined{Budget: b, Confidence: confidence}
+	largest := 0.0 // so that the fourth powers do not vanish
+	for _, p := range b.Parts {
+		largest = math.Max(largest, math.Abs(p.Sensitivity*p.U))
+	}
 	variance, quartic := 0.0, 0.0
 	c.Shares = make([]float64, len(b.Parts))
 	for i, p := range b.Parts {
@@ -82,13 +86,14 @@ func (b Budget) Combine(confidence float64) (Combined, error) {
 		c.Contributions = append(c.Contributions, contribution)
 		c.Shares[i] = contribution * contribution
 		variance += contribution * contribution
-		if p.DOF > 0 && !math.IsInf(p.DOF, 1) {
-			quartic += math.Pow(contribution, 4) / p.DOF
+		if p.DOF > 0 && !math.IsInf(p.DOF, 1) && contribution > 0 {
+			quartic += math.Pow(contribution/largest, 4) / p.DOF
 		}
 	}
 	c.DOF = math.Inf(1)
 	if quartic > 0 {
-		c.DOF = variance * variance / quartic
+		relative := variance / largest / largest
+		c.DOF = relative * relative / quartic
 	}
 	for _, r := range b.Correlations {
 		a, z := b.Parts[r.A], b.Parts[r.B]
@@ -111,7 +116,7 @@ func (b Budget) Combine(confidence float64) (Combined, error) {
 	c.U = math.Sqrt(variance)
 	c.K, c.DOFUsed = CoverageFactor(confidence, c.DOF)
 	c.Expanded = c.K * c.U
-	if !math.IsInf(c.DOF, 1) && c.DOFUsed != c.DOF {
+	if c.DOF-c.DOFUsed > 1e-6 {
 		c.Warnings = append(c.Warnings, msgTruncated.With(c.DOF, int(math.Min(c.DOFUsed, 1e9))))
 	}
 	if len(b.Correlations) > 0 && !math.IsInf(c.DOF, 1) {

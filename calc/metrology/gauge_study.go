@@ -105,6 +105,9 @@ func (s Study) grid() (grid, error) {
 	if len(g.operators) < 2 {
 		return grid{}, say.Refuse("rows", strconv.Itoa(len(s.Observations)), msgStudyPeople.With(), msgStudyDesign.With())
 	}
+	if equal(s.Observations) {
+		return grid{}, say.Refuse("rows", strconv.Itoa(len(s.Observations)), msgStudyNoSpread.With(), msgFinerGauge.With())
+	}
 	g.cell = make([][][]float64, len(g.operators))
 	for i := range g.cell {
 		g.cell[i] = make([][]float64, len(g.parts))
@@ -129,6 +132,15 @@ func (s Study) grid() (grid, error) {
 		return grid{}, say.Refuse("tolerance", formatNumber(s.Tolerance), msgTolerance.With(), msgWriteTolerance.With())
 	}
 	return g, nil
+}
+
+func equal(observations []Observation) bool {
+	for _, o := range observations {
+		if o.Value != observations[0].Value {
+			return false
+		}
+	}
+	return true
 }
 
 // means returns the means over operators, over parts, over cells, and of all.
@@ -181,9 +193,6 @@ func (s Study) ByANOVA() (StudyResult, error) {
 	}
 	dofPart, dofOperator, dofInteraction, dofRepeat := a-1, b-1, (a-1)*(b-1), a*b*(n-1)
 	msPart, msOperator, msInteraction, msRepeat := ssPart/dofPart, ssOperator/dofOperator, ssInteraction/dofInteraction, ssRepeat/dofRepeat
-	if ssPart+ssOperator+ssInteraction+ssRepeat == 0 {
-		return StudyResult{}, say.Refuse("rows", strconv.Itoa(len(s.Observations)), msgStudyNoSpread.With(), msgFinerGauge.With())
-	}
 	r := StudyResult{Study: s, Method: "anova"}
 	f, p := fTest(msInteraction, msRepeat, dofInteraction, dofRepeat)
 	r.Pooled = p != nil && *p > PoolingP && !s.KeepAll
@@ -288,9 +297,6 @@ func (s Study) ByRange() (StudyResult, error) {
 	r.Reproducibility = math.Sqrt(r.component("operator", variance))
 	r.PartSD = rangeOf(byPart) * groupFactor[len(g.parts)-2]
 	r.finish(1.41)
-	if r.Total == 0 {
-		return StudyResult{}, say.Refuse("rows", strconv.Itoa(len(s.Observations)), msgStudyNoSpread.With(), msgFinerGauge.With())
-	}
 	return r, nil
 }
 
