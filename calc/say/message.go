@@ -35,6 +35,13 @@ func (t Template) Words() string { return t.words }
 // Slots returns the slots in the order of their first appearance.
 func (t Template) Slots() []Slot { return t.slots }
 
+// Worded makes a message whose words are data, such as a step of a procedure
+// file. The id lets a catalogue give them in another language. The words have
+// no slots: braces stay as they are.
+func Worded(id, words string) Message {
+	return Message{template: Template{id: id, words: words}}
+}
+
 // With fills the slots, in the order of their first appearance.
 func (t Template) With(args ...any) Message {
 	return Message{template: t, args: args}

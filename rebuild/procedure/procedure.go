@@ -219,7 +219,7 @@ func (p *Procedure) Caution(id string) say.Message {
 
 // text makes a message of words from the data, with an id for catalogues.
 func (p *Procedure) text(id, words string) say.Message {
-	return say.Define("procedure."+id, words).With()
+	return say.Worded("procedure."+id, words)
 }
 
 // TitleOf returns the title of a step as a message.
