@@ -129,15 +129,15 @@ func sum(terms []term) (Gap, error) {
 	r, err := c.Solve()
 	if err != nil {
 		if p := say.AsProblem(err); p != nil {
-			return Gap{}, nameLink(p, c)
+			return Gap{}, inTradeWords(p, c)
 		}
 		return Gap{}, err
 	}
 	return Gap{Estimate: quantity.Within(quantity.Length(r.Value), r.U), Sum: r}, nil
 }
 
-// nameLink puts the trade's name of a reading in place of its number.
-func nameLink(p *say.Problem, c Chain) error {
+// inTradeWords puts the trade's name of a reading in place of its number.
+func inTradeWords(p *say.Problem, c Chain) error {
 	copied := *p
 	for i, l := range c.Links {
 		if rest, ok := strings.CutPrefix(p.Field, fmt.Sprintf("links[%d]", i)); ok {

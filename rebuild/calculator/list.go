@@ -9,6 +9,7 @@ func All() []Calculator {
 		pumpCalculators(),
 		systemCalculators(),
 		fitCalculators(),
+		clearanceCalculators(),
 	} {
 		all = append(all, group...)
 	}
