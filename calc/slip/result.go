@@ -149,19 +149,22 @@ func (m *Model) At(l Liquid, pt Point, k Factors) (Result, error) {
 	if err := k.check(); err != nil {
 		return Result{}, err
 	}
-	if k.EndBias != 0 {
-		moved, err := m.With(m.pump.Clearances.Moved(k.EndBias))
-		if err != nil {
-			return Result{}, say.Refuse("factors.end_bias", k.EndBias.String(), msgContact.With(), say.Message{})
-		}
-		m = moved
+	m, err := m.biased(k)
+	if err != nil {
+		return Result{}, err
 	}
+	var state state
+	m.turn(&state, l, pt.Speed)
+	return m.result(&state, l, pt, k), nil
+}
+
+// result puts factors on what the model gives at one pressure.
+func (m *Model) result(s *state, l Liquid, pt Point, k Factors) Result {
 	r := Result{Point: pt, Liquid: l, Factors: k, model: m}
-	var raw raw
-	m.raw(&raw, l, pt)
+	raw := s.at(pt.Pressure.SI())
 	r.fill(m, &raw, k)
 	r.Warnings = m.warnings(l, pt, r.Warnings)
-	return r, nil
+	return r
 }
 
 // raw is what the model gives before any factor but the end bias.
@@ -177,30 +180,43 @@ type raw struct {
 	fillingKnown bool
 }
 
-func (m *Model) raw(r *raw, l Liquid, pt Point) {
-	f := l.flow(m.pump.EntryExitLoss)
-	var p point
-	omega, dp := pt.Speed.SI(), pt.Pressure.SI()
-	m.prepare(&p, &f, omega)
-	r.omega, r.dp = omega, dp
-	r.qth = m.d * omega / (2 * math.Pi)
-	r.q0 = p.leaks(0)
-	r.q = r.q0
-	if dp > 0 {
-		r.q = p.leaks(dp)
-	}
+// state is the pump turning at one speed in one liquid: all that does not
+// depend on the pressure.
+type state struct {
+	f     flow
+	p     point
+	still raw
+}
+
+func (m *Model) turn(s *state, l Liquid, speed quantity.RotationalSpeed) {
+	s.f = l.flow(m.pump.EntryExitLoss)
+	omega := speed.SI()
+	m.prepare(&s.p, &s.f, omega)
+	r := &s.still
+	*r = raw{omega: omega, qth: m.d * omega / (2 * math.Pi)}
+	r.q0 = s.p.leaks(0)
 	if m.pump.Filling != nil {
-		r.inertial, r.viscous = p.filling(r.qth)
+		r.inertial, r.viscous = s.p.filling(r.qth)
 		r.fillingKnown = true
 	}
-	if len(m.missing) > 0 || m.blocked() != "" {
-		return
+	if len(m.missing) == 0 && m.blocked() == "" {
+		r.powerKnown = true
+		r.drag = s.p.drags()
 	}
-	r.powerKnown = true
-	r.drag = p.drags()
-	r.mesh = m.mesh * dp * omega
-	s := m.pump.Seal
-	r.seal = s.Friction * s.FaceArea.SI() * (s.BalanceRatio*r.q.pBack + s.SpringPressure.SI()) * omega * s.MeanRadius.SI()
+}
+
+func (s *state) at(dp float64) raw {
+	r, m := s.still, s.p.m
+	r.dp, r.q = dp, r.q0
+	if dp > 0 {
+		r.q = s.p.leaks(dp)
+	}
+	if r.powerKnown {
+		r.mesh = m.mesh * dp * r.omega
+		seal := m.pump.Seal
+		r.seal = seal.Friction * seal.FaceArea.SI() * (seal.BalanceRatio*r.q.pBack + seal.SpringPressure.SI()) * r.omega * seal.MeanRadius.SI()
+	}
+	return r
 }
 
 // flow returns the delivered flow for factors other than the end bias.
