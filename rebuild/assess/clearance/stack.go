@@ -1,0 +1,426 @@
+package clearance
+
+import (
+	"math"
+
+	"pumpwright/calc/chain"
+	"pumpwright/calc/gasket"
+	"pumpwright/calc/quantity"
+	"pumpwright/calc/say"
+	"pumpwright/rebuild/assess/reading"
+	"pumpwright/rebuild/job"
+	"pumpwright/rebuild/sheet"
+)
+
+// Basis is what the advice about the stack rests on.
+type Basis string
+
+// The bases.
+const (
+	FromDepths Basis = "depth readings"
+	FromFound  Basis = "clearance as found and the old stack"
+	FromBoth   Basis = "depth readings, and the clearance as found with the old stack"
+	FromTrial  Basis = "the last trial assembly"
+)
+
+// Stack is the advice about the gaskets.
+type Stack struct {
+	Kinds     []gasket.Kind
+	Basis     Basis
+	Trials    int
+	Belief    quantity.Estimate[quantity.Length] // of the clearance with the fitted pieces
+	Fitted    []int
+	Old       []gasket.Piece
+	Solution  *gasket.Solution
+	Learned   *gasket.Learned
+	Landed    *bool // the last trial lies in the window
+	Measured  *reading.Estimate
+	Warnings  []say.Message
+	TrialText string
+}
+
+// Best returns the advised stack, or the nearest when none reaches the window.
+func (s *Stack) Best() *gasket.Stack {
+	if s.Solution == nil {
+		return nil
+	}
+	if s.Solution.Best != nil {
+		return s.Solution.Best
+	}
+	return s.Solution.Nearest
+}
+
+var (
+	msgNoStart      = say.Define("clearance.no_start", "no stack can be worked out yet: neither the depths (casing, rotor, boss) nor a trial assembly are known")
+	msgNoGaskets    = say.Define("clearance.no_gaskets", "the sheet names no kinds of gasket")
+	msgNoWindow     = say.Define("clearance.no_window", "no stack can be worked out without a window: {reason}")
+	msgDisagree     = say.Define("clearance.disagree", "the depths say {depths:length} without gaskets, the clearance as found with the old stack says {found:length}; they differ by more than their uncertainties explain. The depths are used; measure again before the pump is closed")
+	msgSolver       = say.Define("clearance.solver", "the stack could not be worked out: {reason}")
+	msgTrialUnread  = say.Define("clearance.trial_unread", "a trial could not be used: {reason}")
+	msgBelowPercent = say.Define("clearance.below", "the chance of being below the window, on the side of contact, is {chance:percent}: measure before the shaft is turned")
+	msgLowChance    = say.Define("clearance.low_chance", "the chance of landing in the window is only {chance:percent}; a reading with an uncertainty of {u:length} or less would raise it")
+	msgNotTorqued   = say.Define("clearance.not_torqued", "the last trial was measured before torque; paper is thinner after it: measure again after torque")
+)
+
+// fittedStack is the thickness of the stack in the pump: that of the last
+// trial, else the old one as measured.
+func fittedStack(in Inputs) *chain.Reading {
+	if n := len(in.Trials); n > 0 {
+		t := in.Trials[n-1]
+		sum, u2 := 0.0, 0.0
+		for _, g := range in.Sheet.Gaskets {
+			count := float64(t.Body.Counts[g.Name])
+			sum += count * g.Thickness.Value.SI() * (1 - g.Compression)
+			u2 += count * math.Pow(g.Tolerance.Value.SI()/2, 2)
+		}
+		return &chain.Reading{Value: quantity.Length(sum), U: quantity.Length(math.Sqrt(u2)), Ref: t.Ref}
+	}
+	if n := len(in.Stacks); n > 0 {
+		pieces, _ := oldPieces(in, in.Stacks[n-1])
+		if len(pieces) > 0 {
+			sum, u2 := 0.0, 0.0
+			for _, p := range pieces {
+				sum += p.Thickness.SI()
+				u2 += p.U.SI() * p.U.SI()
+			}
+			return &chain.Reading{Value: quantity.Length(sum), U: quantity.Length(math.Sqrt(u2)), Ref: in.Stacks[n-1].Ref}
+		}
+	}
+	return nil
+}
+
+// oldPieces reads the pieces of the old stack. A piece named only by its kind
+// has the kind's compressed thickness.
+func oldPieces(in Inputs, stack job.Kept[job.StackFound]) ([]gasket.Piece, error) {
+	var pieces []gasket.Piece
+	for _, p := range stack.Body.Pieces {
+		piece := gasket.Piece{Sealing: p.Sealing, U: 0.005e-3}
+		if i := in.Sheet.GasketIndex(p.Kind); i >= 0 {
+			g := in.Sheet.Gaskets[i]
+			piece.Thickness = quantity.Length(g.Thickness.Value.SI() * (1 - g.Compression))
+			piece.U = g.Tolerance.Value / 2
+			piece.Sealing = g.Sealing
+		}
+		if p.Thickness != "" {
+			read, err := quantity.Read[quantity.Length](p.Thickness)
+			if err != nil {
+				return nil, err
+			}
+			piece.Thickness = read.Value
+			piece.U = quantity.Length(math.Max(read.Resolution/2, 0.003e-3))
+		}
+		if p.U != "" {
+			read, err := quantity.Read[quantity.Length](p.U)
+			if err != nil {
+				return nil, err
+			}
+			piece.U = read.Value
+		}
+		if piece.Thickness > 0 {
+			pieces = append(pieces, piece)
+		}
+	}
+	return pieces, nil
+}
+
+// stack works out the advice about the gaskets.
+func (c *Chapter) stack(in Inputs) {
+	if len(in.Sheet.Gaskets) == 0 {
+		c.Unknown = msgNoGaskets.With()
+		return
+	}
+	var stock map[string]int
+	if in.Shop != nil {
+		stock = in.Shop.Stock
+	}
+	s := &Stack{Kinds: in.Sheet.GasketKinds(stock)}
+	problem := gasket.Problem{Kinds: s.Kinds, Low: c.Window.Low, High: c.Window.High}
+	if in.Shop != nil && in.Shop.Compression != nil {
+		problem.ExtraCompression, problem.ExtraCompressionU = in.Shop.Compression.Extra, in.Shop.Compression.U
+	}
+	belief := c.fromTrials(in, s, &problem)
+	if belief == nil {
+		belief = c.fromStart(in, s)
+	}
+	if belief == nil {
+		c.Unknown = msgNoStart.With()
+		c.Warnings = append(c.Warnings, s.Warnings...)
+		return
+	}
+	s.Belief = belief.Clearance()
+	c.Stack = s
+	if !c.Window.Known {
+		c.Unknown = msgNoWindow.With(c.Window.Unknown)
+		return
+	}
+	problem.Belief, problem.Fitted = belief, s.Fitted
+	solution, err := gasket.Solve(problem)
+	if err != nil {
+		s.Warnings = append(s.Warnings, msgSolver.With(err))
+		return
+	}
+	s.Solution = solution
+	if best := solution.Best; best != nil {
+		if best.ProbabilityBelow > 0.01 {
+			s.Warnings = append(s.Warnings, msgBelowPercent.With(best.ProbabilityBelow))
+		}
+		if best.Probability < 0.95 {
+			// A window of width w holds 95 % when u is a quarter of it.
+			s.Warnings = append(s.Warnings, msgLowChance.With(best.Probability, quantity.Length((c.Window.High-c.Window.Low).SI()/4)))
+		}
+	}
+}
+
+// fromTrials uses the last trial assembly; two or more also teach the real
+// compression of these gaskets.
+func (c *Chapter) fromTrials(in Inputs, s *Stack, problem *gasket.Problem) *gasket.Belief {
+	var trials []gasket.Trial
+	var belief *gasket.Belief
+	for _, t := range in.Trials {
+		one, b, err := c.readTrial(in, t, s)
+		if err != nil {
+			s.Warnings = append(s.Warnings, msgTrialUnread.With(err))
+			continue
+		}
+		trials = append(trials, one)
+		belief = b
+		s.Fitted = one.Counts
+		s.TrialText = trialText(t.Body)
+	}
+	s.Trials = len(trials)
+	if belief == nil {
+		return nil
+	}
+	s.Basis = FromTrial
+	last := in.Trials[len(in.Trials)-1].Body
+	if !last.AfterTorque {
+		s.Warnings = append(s.Warnings, msgNotTorqued.With())
+	}
+	now := belief.Clearance()
+	s.Measured = &reading.Estimate{Dimension: quantity.LengthDimension, Value: now.Value.SI(), U: now.U, Ref: in.Trials[len(in.Trials)-1].Ref}
+	if c.Window.Known {
+		landed := now.Value >= c.Window.Low && now.Value <= c.Window.High
+		s.Landed = &landed
+	}
+	if len(trials) >= 2 {
+		prior := gasket.DefaultPrior()
+		if in.Shop != nil && in.Shop.Compression != nil {
+			prior.ExtraCompression, prior.ExtraCompressionU = in.Shop.Compression.Extra, in.Shop.Compression.U
+		}
+		if learned, err := gasket.Learn(s.Kinds, trials, prior); err == nil {
+			s.Learned = learned
+			problem.ExtraCompression, problem.ExtraCompressionU = learned.ExtraCompression, learned.ExtraCompressionU
+		}
+	}
+	return belief
+}
+
+func (c *Chapter) readTrial(in Inputs, t job.Kept[job.Trial], s *Stack) (gasket.Trial, *gasket.Belief, error) {
+	counts := make([]int, len(s.Kinds))
+	for name, n := range t.Body.Counts {
+		if i := in.Sheet.GasketIndex(name); i >= 0 {
+			counts[i] = n
+		}
+	}
+	one := gasket.Trial{Counts: counts}
+	dial, feeler, err := readMeasured(t.Body)
+	if err != nil {
+		return one, nil, err
+	}
+	one.Measured, one.Feeler = dial, feeler
+	var prior *quantity.Estimate[quantity.Length]
+	if feeler != nil && (feeler.Goes == nil || feeler.NoGo == nil) && c.Bare.Known() {
+		// One leaf alone needs to know what was to be expected.
+		sum, u2 := 0.0, c.Bare.U*c.Bare.U
+		for i, k := range s.Kinds {
+			sum += float64(counts[i]) * k.Compressed().SI()
+			u2 += float64(counts[i]) * math.Pow(k.Tolerance.SI()/2, 2)
+		}
+		p := quantity.Within(quantity.Length(c.Bare.Value.SI()+sum), math.Sqrt(u2))
+		prior = &p
+	}
+	belief, err := gasket.NewBelief(dial, feeler, prior)
+	return one, belief, err
+}
+
+func readMeasured(t job.Trial) (*quantity.Estimate[quantity.Length], *gasket.Feeler, error) {
+	read := func(text string) (*quantity.Given[quantity.Length], error) {
+		if text == "" {
+			return nil, nil
+		}
+		g, err := quantity.Read[quantity.Length](text)
+		return &g, err
+	}
+	float, err := read(t.Float)
+	if err != nil {
+		return nil, nil, say.In("float", err)
+	}
+	off := quantity.Length(0)
+	if float != nil {
+		off = float.Value
+	}
+	measured, err := read(t.Measured)
+	if err != nil {
+		return nil, nil, say.In("measured", err)
+	}
+	if measured != nil {
+		u := math.Max(measured.Resolution/2, 0.005e-3)
+		if given, err := read(t.U); err != nil {
+			return nil, nil, say.In("u", err)
+		} else if given != nil {
+			u = given.Value.SI()
+		}
+		e := quantity.Within(measured.Value-off, u)
+		return &e, nil, nil
+	}
+	goes, err := read(t.Goes)
+	if err != nil {
+		return nil, nil, say.In("goes", err)
+	}
+	noGo, err := read(t.NoGo)
+	if err != nil {
+		return nil, nil, say.In("no_go", err)
+	}
+	f := &gasket.Feeler{}
+	if goes != nil {
+		f.Goes = &goes.Value
+	}
+	if noGo != nil {
+		f.NoGo = &noGo.Value
+	}
+	if t.Bound {
+		zero := quantity.Length(0)
+		f.NoGo = &zero
+	}
+	return nil, f, nil
+}
+
+func trialText(t job.Trial) string {
+	switch {
+	case t.Measured != "":
+		return t.Measured
+	case t.Bound:
+		return "bound"
+	}
+	return t.Goes + " … " + t.NoGo
+}
+
+// fromStart uses what is known before the first trial: the depths, and the
+// clearance as found with the old stack as long as no part of that chain is
+// replaced. Where both are there they are joined, or said to disagree.
+func (c *Chapter) fromStart(in Inputs, s *Stack) *gasket.Belief {
+	depths := estimate(c.Bare)
+	found := c.bareFromFound(in)
+	var e *reading.Estimate
+	switch {
+	case depths != nil && found != nil:
+		gap := math.Abs(depths.Value - found.Value)
+		if gap > 3*math.Hypot(depths.U, found.U) {
+			s.Warnings = append(s.Warnings, msgDisagree.With(quantity.Length(depths.Value), quantity.Length(found.Value)))
+			e, s.Basis = depths, FromDepths
+			break
+		}
+		wd, wf := 1/(depths.U*depths.U), 1/(found.U*found.U)
+		e = &reading.Estimate{Value: (wd*depths.Value + wf*found.Value) / (wd + wf), U: 1 / math.Sqrt(wd+wf)}
+		s.Basis = FromBoth
+	case depths != nil:
+		e, s.Basis = depths, FromDepths
+	case found != nil:
+		e, s.Basis = found, FromFound
+	default:
+		return nil
+	}
+	first := quantity.Within(quantity.Length(e.Value), e.U)
+	belief, err := gasket.NewBelief(&first, nil, nil)
+	if err != nil {
+		s.Warnings = append(s.Warnings, msgSolver.With(err))
+		return nil
+	}
+	return belief
+}
+
+// bareFromFound takes the old stack off the clearance as found.
+func (c *Chapter) bareFromFound(in Inputs) *reading.Estimate {
+	for _, role := range []string{sheet.RoleCasingDepth, sheet.RoleRotorHeight, sheet.RoleHeadBoss} {
+		if f := in.Sheet.ByRole(role); f != nil && in.Replaced[f.Part] {
+			return nil
+		}
+	}
+	if c.AsFound == nil || c.AsFound.Mean == nil || len(in.Stacks) == 0 {
+		return nil
+	}
+	last := in.Stacks[len(in.Stacks)-1]
+	if last.Body.Mixed {
+		return nil
+	}
+	pieces, err := oldPieces(in, last)
+	if err != nil || len(pieces) == 0 {
+		return nil
+	}
+	value, u2 := c.AsFound.Mean.Value, c.AsFound.Mean.U*c.AsFound.Mean.U
+	for _, p := range pieces {
+		value -= p.Thickness.SI()
+		u2 += p.U.SI() * p.U.SI()
+	}
+	return &reading.Estimate{Dimension: quantity.LengthDimension, Value: value, U: math.Sqrt(u2)}
+}
+
+// Housing is the advice about the adjustable bearing housing.
+type Housing struct {
+	Turn     *gasket.Turn
+	From     quantity.Estimate[quantity.Length]
+	Warnings []say.Message
+}
+
+var msgHousingSeal = say.Define("clearance.housing_seal", "turning the housing moves the shaft and with it the seal or the packing by the same amount: measure its working length again")
+
+// turn works out how to turn the bearing housing.
+func (c *Chapter) turn(in Inputs) {
+	h := in.Sheet.EndClearance.Housing
+	now := c.presentEnd()
+	if n := len(in.Trials); n > 0 {
+		if dial, feeler, err := readMeasured(in.Trials[n-1].Body); err == nil {
+			if belief, err := gasket.NewBelief(dial, feeler, nil); err == nil {
+				e := belief.Clearance()
+				now = &reading.Estimate{Dimension: quantity.LengthDimension, Value: e.Value.SI(), U: e.U}
+			}
+		}
+	}
+	switch {
+	case h == nil:
+		c.Unknown = msgNoHousing.With()
+		return
+	case now == nil:
+		c.Unknown = msgNoClearance.With()
+		return
+	case !c.Window.Known:
+		c.Unknown = msgNoWindow.With(c.Window.Unknown)
+		return
+	}
+	start := quantity.Within(quantity.Length(now.Value), math.Max(now.U, 1e-6))
+	belief, err := gasket.NewBelief(&start, nil, nil)
+	if err != nil {
+		c.Unknown = msgSolver.With(err)
+		return
+	}
+	g := gasket.Housing{Notches: h.Notches, Belief: belief, Low: c.Window.Low, High: c.Window.High}
+	if h.Pitch != nil {
+		g.Pitch = h.Pitch.Value
+	} else if h.PerInch != nil && *h.PerInch > 0 {
+		g.Pitch = quantity.Length(0.0254 / *h.PerInch)
+	}
+	if h.Hand == "left" {
+		g.Hand = gasket.LeftHand
+	}
+	best, err := g.Best()
+	if err != nil {
+		c.Unknown = msgSolver.With(err)
+		return
+	}
+	c.Turn = &Housing{Turn: best, From: start, Warnings: []say.Message{msgHousingSeal.With()}}
+}
+
+var (
+	msgNoHousing   = say.Define("clearance.no_housing", "the sheet does not describe the thread of the bearing housing")
+	msgNoClearance = say.Define("clearance.no_clearance", "the end clearance was not measured yet")
+)

@@ -1,0 +1,113 @@
+package assess
+
+import (
+	"hash/fnv"
+	"sort"
+	"strconv"
+
+	"pumpwright/rebuild/assess/clearance"
+	"pumpwright/rebuild/assess/part"
+	"pumpwright/rebuild/assess/progress"
+	"pumpwright/rebuild/assess/reading"
+	"pumpwright/rebuild/job"
+)
+
+// Keeper assesses one job again and again and keeps the chapters whose inputs
+// have not changed. A kept chapter is the same as a new one (tested). It is
+// not for use by several goroutines at once.
+type Keeper struct {
+	readings   kept[*reading.Chapter]
+	parts      kept[*part.Chapter]
+	clearances kept[*clearance.Chapter]
+	heat       clearance.HeatKeeper
+}
+
+type kept[T any] struct {
+	key   uint64
+	valid bool
+	value T
+}
+
+func (k *kept[T]) get(key uint64, make func() T) T {
+	if !k.valid || k.key != key {
+		k.value, k.key, k.valid = make(), key, true
+	}
+	return k.value
+}
+
+// Assess computes what is not kept.
+func (k *Keeper) Assess(in Inputs) *Assessment {
+	a := &Assessment{Inputs: in, Conflicts: in.Job.Conflicts, Troubles: in.Job.Troubles}
+	readingKey := keyOfReadings(in)
+	a.Readings = k.readings.get(readingKey, func() *reading.Chapter {
+		return reading.Assess(reading.Inputs{Sheet: in.Sheet, Values: in.Job.Values, Limits: in.Job.Limits, Shop: in.Shop, AsOf: in.AsOf})
+	})
+	partKey := mix(readingKey, refs(in.Job.Decisions)...)
+	a.Parts = k.parts.get(partKey, func() *part.Chapter {
+		return part.Assess(part.Inputs{Sheet: in.Sheet, Readings: a.Readings, Decisions: in.Job.Decisions})
+	})
+	a.Clearances = k.clearances.get(keyOfClearances(in, a.Parts), func() *clearance.Chapter {
+		return clearance.Assess(clearance.Inputs{
+			Sheet: in.Sheet, Service: in.Service, Liquid: in.Liquid, Readings: a.Readings, Stacks: in.Job.Stacks,
+			Trials: in.Job.Trials, Replaced: a.Parts.Replaced(), Shop: in.Shop, Heat: &k.heat,
+		})
+	})
+	a.Progress = progress.Assess(progress.Inputs{Sheet: in.Sheet, Procedure: in.Procedure, State: in.Job, Readings: a.Readings})
+	a.gather()
+	return a
+}
+
+func mix(seed uint64, texts ...string) uint64 {
+	h := fnv.New64a()
+	h.Write(strconv.AppendUint(nil, seed, 16))
+	for _, t := range texts {
+		h.Write([]byte(t))
+		h.Write([]byte{0})
+	}
+	return h.Sum64()
+}
+
+func refs[T any](list []job.Kept[T]) []string {
+	ids := make([]string, len(list))
+	for i := range list {
+		ids[i] = list[i].Ref
+	}
+	return ids
+}
+
+// common is what every chapter depends on.
+func common(in Inputs) []string {
+	service := ""
+	if in.Service != nil {
+		service = in.Service.Version
+	}
+	return []string{in.Sheet.Version, service, in.shopKey, in.AsOf.Format("2006-01-02")}
+}
+
+func keyOfReadings(in Inputs) uint64 {
+	texts := common(in)
+	for i := range in.Job.Values {
+		texts = append(texts, in.Job.Values[i].Ref)
+	}
+	return mix(1, append(texts, refs(in.Job.Limits)...)...)
+}
+
+// keyOfClearances takes only the readings that the clearances depend on: a
+// reading of another feature leaves the chapter as it is.
+func keyOfClearances(in Inputs, parts *part.Chapter) uint64 {
+	texts := common(in)
+	for i := range in.Job.Values {
+		v := &in.Job.Values[i]
+		if f := in.Sheet.Feature(v.Feature); f != nil && clearance.DependsOn(f.RoleOf()) {
+			texts = append(texts, v.Ref)
+		}
+	}
+	texts = append(texts, refs(in.Job.Stacks)...)
+	texts = append(texts, refs(in.Job.Trials)...)
+	var replaced []string
+	for id := range parts.Replaced() {
+		replaced = append(replaced, id)
+	}
+	sort.Strings(replaced)
+	return mix(2, append(texts, replaced...)...)
+}

@@ -1,0 +1,156 @@
+package ledger
+
+import (
+	"fmt"
+	"time"
+
+	"pumpwright/calc/metrology"
+	"pumpwright/calc/quantity"
+	"pumpwright/calc/say"
+	"pumpwright/rebuild/fields"
+	"pumpwright/rebuild/sheet"
+)
+
+// Shop is what an assessment takes from outside the job.
+type Shop struct {
+	Name        string         `json:"name" optional:"yes" help:"name of the shop"`
+	Invented    bool           `json:"invented" optional:"yes" help:"true when there is no such shop"`
+	Instruments []Instrument   `json:"instruments" optional:"yes" help:"instruments with their calibration"`
+	Limits      []Limit        `json:"limits" optional:"yes" help:"limits of the site or the customer"`
+	Stock       map[string]int `json:"stock" optional:"yes" help:"gaskets on the shelf, by kind"`
+	People      []Person       `json:"people" optional:"yes" help:"who is who"`
+	Compression *Compression   `json:"compression" help:"what the shop has learned of the compression of its gaskets"`
+	BenchAt     *sheet.Value   `json:"bench_temperature" help:"temperature of the bench (20 °C when missing)"`
+}
+
+// Instrument is one instrument as its certificate states it.
+type Instrument struct {
+	ID            string       `json:"id" help:"number on the instrument"`
+	Kind          string       `json:"kind" help:"kind, for example outside micrometer"`
+	Name          string       `json:"name" optional:"yes" help:"what people call it"`
+	Resolution    *sheet.Value `json:"resolution" help:"worth of its smallest step"`
+	CalibrationU  *sheet.Value `json:"calibration_u" help:"standard uncertainty from the certificate"`
+	Repeatability *sheet.Value `json:"repeatability" help:"standard deviation of one reading, from a study"`
+	Due           string       `json:"due" optional:"yes" help:"day on which the calibration ends, as 2026-09-30"`
+	FailedOn      string       `json:"failed_on" optional:"yes" help:"day on which a check failed"`
+}
+
+// Limit is a limit of a site or a customer for a feature of a model.
+type Limit struct {
+	Sheet   string       `json:"sheet" optional:"yes" help:"model sheet it holds for; all when missing"`
+	Feature string       `json:"feature" help:"feature"`
+	Min     *sheet.Value `json:"min" help:"smallest value"`
+	Max     *sheet.Value `json:"max" help:"largest value"`
+	Compare string       `json:"compare" default:"worst" oneof:"worst|mean|taper|spread|below-unworn" help:"which number meets the limit"`
+	Rank    string       `json:"rank" default:"site" oneof:"customer|site|shop" help:"whose limit it is"`
+	Source  string       `json:"source" optional:"yes" help:"where it is written"`
+}
+
+// Person is somebody of the shop.
+type Person struct {
+	ID    string   `json:"id" help:"id used in entries"`
+	Name  string   `json:"name" help:"name"`
+	Roles []string `json:"roles" optional:"yes" help:"technician, inspector, lead, office, operations, customer, reader"`
+}
+
+// Compression is what trials have taught about gaskets.
+type Compression struct {
+	Extra float64 `json:"extra" help:"compression beyond the sheet's, as a fraction"`
+	U     float64 `json:"u" help:"its standard uncertainty"`
+	Jobs  int     `json:"jobs" help:"how many jobs stand behind it"`
+}
+
+// Read reads a shop from what JSON or YAML gave.
+func Read(raw any) (*Shop, error) {
+	s := &Shop{}
+	reader := fields.Reader{KeepUnknown: true}
+	if err := reader.Bind(raw, s); err != nil {
+		return nil, err
+	}
+	for i, in := range s.Instruments {
+		for name, day := range map[string]string{"due": in.Due, "failed_on": in.FailedOn} {
+			if _, err := parseDay(day); err != nil {
+				return nil, say.In(fmt.Sprintf("instruments[%d].%s", i, name), err)
+			}
+		}
+	}
+	return s, nil
+}
+
+var (
+	msgBadDay   = say.Define("ledger.bad_day", "this is no day")
+	msgWriteDay = say.Define("ledger.write_day", "write the day as 2026-09-30")
+)
+
+func parseDay(text string) (time.Time, error) {
+	if text == "" {
+		return time.Time{}, nil
+	}
+	day, err := time.Parse(time.DateOnly, text)
+	if err != nil {
+		return time.Time{}, say.Refuse("", text, msgBadDay.With(), msgWriteDay.With())
+	}
+	return day, nil
+}
+
+// Find returns the instrument of an id, or nil.
+func (s *Shop) Find(id string) *Instrument {
+	if s == nil || id == "" {
+		return nil
+	}
+	for i := range s.Instruments {
+		if s.Instruments[i].ID == id {
+			return &s.Instruments[i]
+		}
+	}
+	return nil
+}
+
+// PersonName returns the name behind an id, or the id.
+func (s *Shop) PersonName(id string) string {
+	if s != nil {
+		for _, p := range s.People {
+			if p.ID == id {
+				return p.Name
+			}
+		}
+	}
+	return id
+}
+
+// Metrology returns the instrument for a budget.
+func (in *Instrument) Metrology() metrology.Instrument {
+	due, _ := parseDay(in.Due) // Read has looked at it
+	failed, _ := parseDay(in.FailedOn)
+	m := metrology.Instrument{Name: in.ID, Dimension: quantity.LengthDimension, Due: due, FailedOn: failed}
+	if in.Resolution != nil {
+		m.Resolution = in.Resolution.SI
+		m.Dimension = in.Resolution.Dimension
+	}
+	if in.CalibrationU != nil {
+		m.CalibrationU = in.CalibrationU.SI
+	}
+	if in.Repeatability != nil {
+		m.Repeatability = in.Repeatability.SI
+	}
+	return m
+}
+
+// Usual returns an instrument of a kind with the figures that such instruments
+// usually have, for a reading that names none: resolution, standard
+// uncertainty of calibration, standard deviation of a reading, in metres.
+// Known only as a rule of thumb. [common practice, no source]
+func Usual(kind string) (metrology.Instrument, bool) {
+	figures, known := map[string][3]float64{
+		"outside micrometer": {0.01e-3, 0.002e-3, 0.003e-3},
+		"bore gauge":         {0.002e-3, 0.002e-3, 0.003e-3},
+		"depth micrometer":   {0.01e-3, 0.003e-3, 0.005e-3},
+		"dial indicator":     {0.01e-3, 0.003e-3, 0.004e-3},
+		"feeler gauge":       {0, 0.002e-3, 0.005e-3},
+		"depth gauge":        {0.02e-3, 0.010e-3, 0.020e-3},
+		"caliper":            {0.02e-3, 0.010e-3, 0.015e-3},
+		"straightedge":       {0, 0.005e-3, 0.010e-3},
+	}[kind]
+	m := metrology.Instrument{Name: kind, Dimension: quantity.LengthDimension, Resolution: figures[0], CalibrationU: figures[1], Repeatability: figures[2]}
+	return m, known
+}
