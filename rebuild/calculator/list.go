@@ -10,6 +10,7 @@ func All() []Calculator {
 		systemCalculators(),
 		fitCalculators(),
 		clearanceCalculators(),
+		measurementCalculators(),
 	} {
 		all = append(all, group...)
 	}
