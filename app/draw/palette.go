@@ -21,10 +21,12 @@ const (
 	Accent      // what is asked or answered now; one in the drawing
 	Tint        // area that belongs to the accent
 	Alarm       // past a limit, always together with a word and a shape
+	White       // white in every palette: the ground of a code to scan
+	Black       // black in every palette
 	roleCount
 )
 
-var roleNames = [roleCount]string{"none", "ink", "soft", "faint", "shade", "paper", "accent", "tint", "alarm"}
+var roleNames = [roleCount]string{"none", "ink", "soft", "faint", "shade", "paper", "accent", "tint", "alarm", "white", "black"}
 
 // String returns the name of the role, as in the CSS variable --draw-ink.
 func (r Role) String() string {
@@ -54,7 +56,7 @@ func (p Palette) Colour(r Role) color.RGBA {
 
 func palette(name, ink, soft, faint, shade, paper, accent, tint, alarm string) Palette {
 	p := Palette{Name: name}
-	for i, hex := range []string{ink, soft, faint, shade, paper, accent, tint, alarm} {
+	for i, hex := range []string{ink, soft, faint, shade, paper, accent, tint, alarm, "ffffff", "000000"} {
 		var r, g, b uint8
 		if _, err := fmt.Sscanf(hex, "%02x%02x%02x", &r, &g, &b); err == nil {
 			p.colours[i+1] = color.RGBA{r, g, b, 255}

@@ -33,6 +33,40 @@ func demoFace() Face {
 		Bore: []BoreGap{{degree(0), mm(0.14)}, {degree(60), mm(0.24)}, {degree(120), mm(0.36)}, {degree(180), mm(0.2)}, {degree(240), mm(0.13)}, {degree(300), mm(0.13)}}}
 }
 
+func lpm(v float64) quantity.Flow { return quantity.Flow(v / 60000) }
+
+func kelvins(celsius ...float64) []quantity.Temperature {
+	var out []quantity.Temperature
+	for _, v := range celsius {
+		out = append(out, quantity.Temperature(v+273.15))
+	}
+	return out
+}
+
+func demoPerformance() Performance {
+	p := Performance{Setting: say.Plain("500 rpm, light oil at 40 °C, invented pump"), Duty: ptr(quantity.PressureDifference(8e5)), Required: ptr(lpm(150))}
+	left := PerformanceCurve{Name: say.Plain("as left")}
+	found := PerformanceCurve{Name: say.Plain("as found")}
+	fresh := PerformanceCurve{Name: say.Plain("as new")}
+	for bar := 0.0; bar <= 10; bar++ {
+		p.Pressures = append(p.Pressures, quantity.PressureDifference(bar*1e5))
+		for _, c := range []struct {
+			c    *PerformanceCurve
+			slip float64
+		}{{&left, 0.55}, {&found, 2.1}, {&fresh, 0.45}} {
+			c.c.Flow = append(c.c.Flow, lpm(166-c.slip*bar))
+			c.c.Power = append(c.c.Power, quantity.Power(120+290*bar-3*c.slip*bar))
+			c.c.FlowU = append(c.c.FlowU, lpm(0.6+0.12*bar).SI())
+			c.c.PowerU = append(c.c.PowerU, 40)
+		}
+	}
+	p.Curves = []PerformanceCurve{left, found, fresh}
+	for _, bar := range []float64{2, 5, 8} {
+		p.Points = append(p.Points, TestPoint{Pressure: quantity.PressureDifference(bar * 1e5), PressureU: 3e3, Flow: lpm(165.4 - 0.6*bar), FlowU: lpm(0.8).SI(), Power: quantity.Power(130 + 288*bar), PowerU: 15, State: draw.Good})
+	}
+	return p
+}
+
 func ptr[T any](v T) *T { return &v }
 
 type drawer interface {
@@ -45,6 +79,31 @@ func figures() map[string]drawer {
 		"section":        demoSection(),
 		"face":           demoFace(),
 		"face clockwise": func() Face { f := demoFace(); f.Clockwise, f.ToothLand, f.Bore = true, 0, nil; return f }(),
+		"places bore":    Places{What: say.Plain("casing bore"), Inside: true, Planes: 3, Angles: 4, AskedPlane: 2, AskedAngle: 3, LoadSide: true},
+		"places pin":     Places{What: say.Plain("idler pin"), Planes: 3, Angles: 4, AskedPlane: 1, AskedAngle: 1, LoadSide: true, Instruction: say.Plain("Clean the pin, read, release, read again. Write down every reading.")},
+		"places six":     Places{What: say.Plain("casing bore"), Inside: true, Planes: 2, Angles: 6},
+		"feeler":         Feeler{Instruction: say.Plain("Try the leaves from thin to thick: the last that goes, the first that does not.")},
+		"feeler head":    Feeler{PushToHead: true},
+		"dial":           Dial{},
+		"gasket":         GasketMeasure{Places: 4, Asked: 2},
+		"bolts":          Bolts{Order: []int{1, 5, 3, 7, 2, 6, 4, 8}, Passes: []BoltPass{{0.3, 12}, {0.6, 24}, {1, 40}}, Asked: 3},
+		"bolts many":     Bolts{Order: []int{1, 9, 5, 13, 3, 11, 7, 15, 2, 10, 6, 14, 4, 12, 8, 16}, Passes: []BoltPass{{0.3, 12}, {1, 40}}},
+		"performance":    demoPerformance(),
+		"slip": Slip{Setting: say.Plain("water 20 °C, 300 rpm, 2 bar, invented pump"), Total: &quantity.Estimate[quantity.Flow]{Value: lpm(22.35), U: lpm(0.9).SI()}, Paths: []SlipPath{
+			{GapRotor, say.Plain("disc rim and back"), lpm(7.797), lpm(0.5).SI()}, {"mesh", say.Plain("mesh"), lpm(5.242), lpm(0.3).SI()}, {"rotor-crescent", say.Plain("rotor teeth past the crescent"), lpm(3.414), lpm(0.2).SI()},
+			{"idler-crescent", say.Plain("idler teeth past the crescent"), lpm(3.09), 0}, {GapPin, say.Plain("idler body and pin"), lpm(-1.2), lpm(0.3).SI()}, {GapCrescentEnd, say.Plain("crescent end"), lpm(1.162), lpm(0.1).SI()}}},
+		"viscosity": Viscosity{Liquids: []ViscosityCurve{
+			{say.Plain("light oil"), kelvins(0, 20, 40, 60, 80, 100), []quantity.KinematicViscosity{360e-6, 118e-6, 46e-6, 22e-6, 11.6e-6, 6.8e-6}},
+			{say.Plain("heavy oil"), kelvins(20, 40, 60, 80, 100), []quantity.KinematicViscosity{2100e-6, 460e-6, 140e-6, 58e-6, 29e-6}}},
+			Marks: []ViscosityMark{{say.Plain("pumping"), kelvins(60)[0], 22e-6}, {say.Plain("start"), kelvins(10)[0], 200e-6}}},
+		"alignment": Alignment{Side: AlignmentView{mm(-0.12), mm(-0.2), mm(-0.38), say.Plain("raise 0.20 mm"), say.Plain("raise 0.38 mm"), draw.PastLimit},
+			Above: AlignmentView{mm(0.03), mm(0.02), mm(-0.01), say.Plain("leave"), say.Plain("leave"), draw.Good}},
+		"alignment far": Alignment{Side: AlignmentView{mm(0.3), mm(0.3), mm(0.3), say.Plain("lower 0.300 mm"), say.Plain("lower 0.300 mm"), draw.PastLimit},
+			Above: AlignmentView{mm(-0.3), mm(0), mm(0.3), say.Plain("leave"), say.Plain("0.300 mm toward you"), draw.MeasureAgain}},
+		"card": Card{Title: say.Plain("Clean and measure"), Rows: []CardRow{
+			{PartPin, say.Plain("idler pin, diameter"), say.Plain("outside micrometer, three planes, four angles"), []string{"1A", "1B", "1C", "1D", "2A", "2B", "2C", "2D", "3A", "3B", "3C", "3D"}, "mm", false},
+			{PartHead, say.Plain("head face, groove"), say.Plain("straightedge and feeler"), nil, "mm", false}, {PartCasing, say.Plain("bolts removed and counted"), nil, nil, "", true}}},
+		"code": Code{Content: "pump M-0042", Words: say.Plain("M-0042")},
 		"wear": Wear{[]WearBar{
 			{PartPin, say.Plain("idler pin, diameter on the load side"), mm(30), mm(29.95), &quantity.Estimate[quantity.Length]{Value: mm(29.91), U: 0.004e-3}, draw.PastLimit},
 			{PartIdlerBushing, say.Plain("idler bushing, bore"), mm(30.08), mm(30.2), &quantity.Estimate[quantity.Length]{Value: mm(30.16), U: 0.008e-3}, draw.Worn},

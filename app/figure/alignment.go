@@ -1,0 +1,137 @@
+package figure
+
+import (
+	"math"
+
+	"pumpwright/app/draw"
+	"pumpwright/calc/quantity"
+	"pumpwright/calc/say"
+)
+
+// Alignment shows how the driver lies to the pump and where it has to go, from
+// the side and from above.
+type Alignment struct {
+	Side  AlignmentView
+	Above AlignmentView
+}
+
+// AlignmentView is one view. Deviations are those of the driver's axis from
+// the pump's: upwards, or away from the viewer of the side view, positive.
+type AlignmentView struct {
+	AtCoupling quantity.Length
+	AtNear     quantity.Length // at the feet next to the coupling
+	AtFar      quantity.Length
+	MoveNear   say.Shower // what to do with the near feet, in words and number
+	MoveFar    say.Shower
+	State      draw.State
+}
+
+var (
+	titleAlignment = say.Define("figure.alignment_title", "Alignment of driver to pump")
+	wordSide       = say.Define("figure.from_the_side", "from the side")
+	wordAbove      = say.Define("figure.from_above", "from above")
+	wordPumpStays  = say.Define("figure.pump_stays", "pump, stays")
+	wordDriver     = say.Define("figure.driver_moves", "driver, moves")
+	wordAtCoupling = say.Define("figure.at_coupling", "at the coupling {value:length}")
+	wordNear       = say.Define("figure.near_feet", "near feet")
+	wordFar        = say.Define("figure.far_feet", "far feet")
+	msgAlignView   = say.Define("figure.alignment_view", "Seen {view}: {coupling:length} at the coupling, {near:length} at the near feet, {far:length} at the far feet; {state}. Near feet: {movenear}. Far feet: {movefar}.")
+	msgAlignScale  = say.Define("figure.alignment_scale", "Deviations are drawn about {times:count} times as large as they are; positive is up, or away from you.")
+)
+
+const (
+	alignRow                   = 50.0
+	alignCoupling              = 66.0
+	alignNear, alignFar        = 96.0, 146.0
+	alignPumpFrom, alignPumpTo = 8.0, 56.0
+	alignLargest               = 7.0 // mm on the sheet for the largest deviation
+)
+
+// Draw makes the picture.
+func (a Alignment) Draw(style say.Style) *draw.Drawing {
+	largest := 0.0
+	for _, v := range []AlignmentView{a.Side, a.Above} {
+		for _, l := range []quantity.Length{v.AtCoupling, v.AtNear, v.AtFar} {
+			if !usable(l.SI()) {
+				return missing(titleAlignment.With(), wordAtCoupling.With(l).Text(style), style)
+			}
+			largest = max(largest, math.Abs(millimetres(l)))
+		}
+	}
+	k := 1.0
+	if largest > 0 {
+		k = min(alignLargest/largest, 200)
+	}
+	told := &description{style: style}
+	d := draw.New(sheetWidth, 2*alignRow+8)
+	for i, v := range []AlignmentView{a.Side, a.Above} {
+		view := wordSide
+		if i == 1 {
+			view = wordAbove
+		}
+		v.draw(d, 2+alignRow*float64(i), k, view, i == 0, style)
+		told.add(msgAlignView.With(view.With(), v.AtCoupling, v.AtNear, v.AtFar, v.State.Word(), words(v.MoveNear, style), words(v.MoveFar, style)))
+	}
+	note := msgAlignScale.With(int(math.Round(k)))
+	d.Text(draw.At(2, d.Height-2.4), note.Text(style), draw.Small)
+	told.add(note)
+	d.Describe(titleAlignment.With().Text(style), told.String())
+	return d
+}
+
+func (v AlignmentView) draw(d *draw.Drawing, top, k float64, view say.Template, side bool, style say.Style) {
+	axis := top + 22
+	d.Text(draw.At(2, top+3), view.With().Text(style), draw.Value.Sized(3.2))
+	d.StateLabel(draw.At(2, top+8), v.State, style, draw.Label)
+	// the axis of the pump, carried on over the driver
+	d.Line(draw.Centre, draw.At(4, axis), draw.At(sheetWidth-4, axis))
+	d.Part("pump", func() {
+		d.Shape(draw.Rectangle(alignPumpFrom+6, axis-8, alignPumpTo-alignPumpFrom-22, 16), draw.Shade, draw.Outline)
+		d.Shape(draw.Rectangle(alignPumpTo-16, axis-1.8, alignCoupling-alignPumpTo+13, 3.6), draw.Paper, draw.Outline)
+		d.Shape(draw.Rectangle(alignCoupling-4, axis-5, 3, 10), draw.Shade, draw.Outline)
+		if side {
+			feet(d, axis+8, alignPumpFrom+10, alignPumpTo-22)
+		}
+		d.Text(draw.At(alignPumpFrom+6, axis+15.5), wordPumpStays.With().Text(style), draw.Label)
+	})
+	y := func(l quantity.Length) float64 { return axis - k*millimetres(l) }
+	slope := (y(v.AtFar) - y(v.AtNear)) / (alignFar - alignNear)
+	degrees := -math.Atan(slope) * 180 / math.Pi
+	pivot := draw.At(alignCoupling, y(v.AtCoupling))
+	d.Part("driver", func() {
+		place := func(p draw.Path) draw.Path {
+			return p.Move(0, pivot.Y-axis).Turn(pivot, degrees)
+		}
+		d.Shape(place(draw.Rectangle(alignCoupling+1, axis-5, 3, 10)), draw.Shade, draw.Outline)
+		d.Shape(place(draw.Rectangle(alignCoupling+4, axis-1.8, 16, 3.6)), draw.Paper, draw.Outline)
+		d.Shape(place(draw.Rectangle(alignNear-10, axis-8, alignFar-alignNear+20, 16)), draw.Tint, draw.Marked)
+		d.Line(draw.Centre.In(draw.Accent), draw.At(alignCoupling-2, pivot.Y-2*slope), draw.At(alignFar+14, pivot.Y+slope*(alignFar+14-alignCoupling)))
+		for _, f := range []struct {
+			x    float64
+			dev  quantity.Length
+			name say.Template
+			move say.Shower
+		}{{alignNear, v.AtNear, wordNear, v.MoveNear}, {alignFar, v.AtFar, wordFar, v.MoveFar}} {
+			at := draw.At(f.x, y(f.dev))
+			d.Fill(draw.Circle(at, 1.1), draw.Accent)
+			if math.Abs(at.Y-axis) > 2.2 { // the way back to the axis
+				d.Flow(at, draw.At(f.x, axis), draw.Ink)
+			}
+			d.Line(draw.Leading, draw.At(f.x, axis+11), draw.At(f.x, axis+17.6))
+			d.Text(draw.At(f.x, axis+20.6), f.name.With().Text(style)+" "+show(f.dev, style), draw.Small.At(draw.Middle).OnGround())
+			if text := words(f.move, style); text != "" {
+				d.Text(draw.At(f.x, axis+25), text, draw.Label.At(draw.Middle).In(draw.Ink))
+			}
+		}
+		d.Text(draw.At((alignNear+alignFar)/2, axis-17), wordDriver.With().Text(style), draw.Label.At(draw.Middle).In(draw.Accent).OnGround())
+	})
+	d.Line(draw.Leading, draw.At(alignCoupling, axis-6.5), draw.At(alignCoupling, axis-15.5))
+	d.Text(draw.At(alignCoupling, axis-17), wordAtCoupling.With(v.AtCoupling).Text(style), draw.Label.At(draw.Middle).OnGround())
+}
+
+// feet draws the feet of a machine on the ground.
+func feet(d *draw.Drawing, y float64, xs ...float64) {
+	for _, x := range xs {
+		d.Shape(draw.Rectangle(x-3, y, 6, 2), draw.Paper, draw.Outline)
+	}
+}

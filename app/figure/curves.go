@@ -1,0 +1,378 @@
+package figure
+
+import (
+	"math"
+
+	"pumpwright/app/draw"
+	"pumpwright/calc/quantity"
+	"pumpwright/calc/say"
+)
+
+// Performance is flow and power over the pressure difference.
+type Performance struct {
+	Pressures []quantity.PressureDifference // places of the curves, rising
+	Curves    []PerformanceCurve            // the first stands out and shows its band
+	Points    []TestPoint
+	Duty      *quantity.PressureDifference
+	Required  *quantity.Flow // least flow asked for
+	Setting   say.Shower     // speed and liquid, in words
+}
+
+// PerformanceCurve holds values at the pressures. U are standard
+// uncertainties in SI; the band shown is ± 2 U.
+type PerformanceCurve struct {
+	Name          say.Shower
+	Flow          []quantity.Flow
+	FlowU, PowerU []float64
+	Power         []quantity.Power
+}
+
+// TestPoint is a point of the bench test; a zero Power is not shown.
+type TestPoint struct {
+	Pressure  quantity.PressureDifference
+	PressureU float64
+	Flow      quantity.Flow
+	FlowU     float64
+	Power     quantity.Power
+	PowerU    float64
+	State     draw.State
+}
+
+var (
+	titlePerformance = say.Define("figure.performance_title", "Flow and power over pressure")
+	axisPressure     = say.Define("figure.axis_pressure", "pressure difference, {unit}")
+	axisFlow         = say.Define("figure.axis_flow", "flow, {unit}")
+	axisPower        = say.Define("figure.axis_power", "shaft power, {unit}")
+	axisSlip         = say.Define("figure.axis_slip", "slip, {unit}")
+	axisTemperature  = say.Define("figure.axis_temperature", "temperature, {unit}")
+	axisViscosity    = say.Define("figure.axis_viscosity", "kinematic viscosity, {unit}")
+	wordDuty         = say.Define("figure.duty", "duty {pressure:pressure_difference}")
+	wordRequired     = say.Define("figure.required", "asked for: {flow:flow}")
+	msgCurve         = say.Define("figure.curve_ends", "{name}: flow {from:flow} at {low:pressure_difference}, {to:flow} at {high:pressure_difference}.")
+	msgPoint         = say.Define("figure.point", "Test point at {pressure:pressure_difference}: flow {flow:flow}, {state}.")
+	msgBand          = say.Define("figure.band", "Band and bars: about 95 of 100 (± 2 standard uncertainties).")
+)
+
+// ready reports whether the curve has a usable value at each pressure.
+func ready[T ~float64](values []T, n int) bool {
+	if len(values) != n || n < 2 {
+		return false
+	}
+	for _, v := range values {
+		if !usable(float64(v)) {
+			return false
+		}
+	}
+	return true
+}
+
+// Draw makes the picture.
+func (p Performance) Draw(style say.Style) *draw.Drawing {
+	n := len(p.Pressures)
+	if !ready(p.Pressures, n) || len(p.Curves) == 0 {
+		return missing(titlePerformance.With(), axisPressure.With("–").Text(style), style)
+	}
+	for _, c := range p.Curves {
+		if !ready(c.Flow, n) {
+			return missing(titlePerformance.With(), words(c.Name, style), style)
+		}
+	}
+	told := &description{style: style}
+	last := p.Pressures[n-1]
+	toX, unitX := inUnit(quantity.PressureDifferenceDimension, last.SI(), style)
+	x := draw.Axis{Words: axisPressure.With(unitX).Text(style), Min: min(0, toX(p.Pressures[0].SI())), Max: toX(last.SI()) * 1.02, Decimal: decimalMark(style)}
+	withPower := ready(p.Curves[0].Power, n)
+	height := 78.0
+	if withPower {
+		height += 66
+	}
+	d := draw.New(sheetWidth, height)
+	if s := words(p.Setting, style); s != "" {
+		d.Text(draw.At(2, 5), s, draw.Label.In(draw.Soft))
+		told.add(say.Plain(s + "."))
+	}
+	flow := p.side(quantity.FlowDimension, style, toX, x, func(c PerformanceCurve) ([]float64, []float64) { return floats(c.Flow), c.FlowU },
+		func(t TestPoint) (float64, float64) { return t.Flow.SI(), t.FlowU }, axisFlow, true)
+	flowBox := draw.Rect{X: 2, Y: 8, W: sheetWidth - 4, H: 64}
+	toFlow, _ := inUnit(quantity.FlowDimension, p.largest(func(c PerformanceCurve) []float64 { return floats(c.Flow) }), style)
+	scale := d.Chart(flowBox, flow)
+	p.marks(d, scale, flow, toX, toFlow, style)
+	if withPower {
+		power := p.side(quantity.PowerDimension, style, toX, x, func(c PerformanceCurve) ([]float64, []float64) { return floats(c.Power), c.PowerU },
+			func(t TestPoint) (float64, float64) { return t.Power.SI(), t.PowerU }, axisPower, false)
+		scale := d.Chart(draw.Rect{X: 2, Y: 76, W: sheetWidth - 4, H: 62}, power)
+		p.marks(d, scale, power, toX, nil, style)
+	}
+	for _, c := range p.Curves {
+		told.add(msgCurve.With(words(c.Name, style), c.Flow[0], p.Pressures[0], c.Flow[n-1], last))
+	}
+	for _, t := range p.Points {
+		told.add(msgPoint.With(t.Pressure, t.Flow, t.State.Word()))
+	}
+	d.Text(draw.At(2, height-2.4), msgBand.With().Text(style), draw.Small)
+	told.add(msgBand.With())
+	d.Describe(titlePerformance.With().Text(style), told.String())
+	return d
+}
+
+func floats[T ~float64](values []T) []float64 {
+	out := make([]float64, len(values))
+	for i, v := range values {
+		out[i] = float64(v)
+	}
+	return out
+}
+
+func (p Performance) largest(get func(PerformanceCurve) []float64) float64 {
+	top := 0.0
+	for _, c := range p.Curves {
+		for _, v := range get(c) {
+			top = max(top, math.Abs(v))
+		}
+	}
+	return top
+}
+
+// side makes one of the two charts.
+func (p Performance) side(dim quantity.Dimension, style say.Style, toX func(float64) float64, x draw.Axis,
+	get func(PerformanceCurve) ([]float64, []float64), point func(TestPoint) (float64, float64), label say.Template, spread bool) draw.Chart {
+	top := p.largest(func(c PerformanceCurve) []float64 { v, _ := get(c); return v })
+	to, unit := inUnit(dim, top, style)
+	chart := draw.Chart{X: x, Y: draw.Axis{Words: label.With(unit).Text(style), Decimal: decimalMark(style)}}
+	low, high := math.Inf(1), math.Inf(-1)
+	take := func(v float64) { low, high = min(low, v), max(high, v) }
+	styles := []draw.Pen{{Role: draw.Accent, Width: 0.6}, {Role: draw.Ink, Width: 0.35}, {Role: draw.Ink, Width: 0.35, Dash: []float64{3, 1.2}}, {Role: draw.Ink, Width: 0.35, Dash: []float64{0.9, 0.9}}}
+	for i, c := range p.Curves {
+		values, u := get(c)
+		if len(values) != len(p.Pressures) {
+			continue
+		}
+		curve := draw.Curve{Words: words(c.Name, style), Pen: styles[min(i, len(styles)-1)]}
+		band := draw.Band{Role: draw.Tint}
+		for k, v := range values {
+			px := toX(p.Pressures[k].SI())
+			curve.Points = append(curve.Points, draw.XY{X: px, Y: to(v)})
+			take(to(v))
+			if i == 0 && len(u) == len(values) && usable(u[k]) {
+				band.X = append(band.X, px)
+				band.Low, band.High = append(band.Low, to(v-2*u[k])), append(band.High, to(v+2*u[k]))
+				take(to(v - 2*u[k]))
+				take(to(v + 2*u[k]))
+			}
+		}
+		if len(band.X) > 1 {
+			chart.Bands = append(chart.Bands, band)
+		}
+		chart.Curves = append(chart.Curves, curve)
+	}
+	for _, t := range p.Points {
+		v, u := point(t)
+		if v == 0 || !usable(v, u) {
+			continue
+		}
+		chart.Spots = append(chart.Spots, draw.Spot{At: draw.XY{X: toX(t.Pressure.SI()), Y: to(v)}, UX: toX(2 * t.PressureU), UY: to(2 * u), State: t.State, Role: t.State.Role()})
+		take(to(v - 2*u))
+		take(to(v + 2*u))
+	}
+	if spread && p.Required != nil {
+		take(to(p.Required.SI()))
+	}
+	room := 0.08 * (high - low)
+	if room <= 0 {
+		room = 0.1*math.Abs(high) + 1e-9
+	}
+	chart.Y.Min, chart.Y.Max = low-room, high+room
+	if !spread || low < 0.4*high { // show zero unless all lies far above it
+		chart.Y.Min = min(0, low)
+	}
+	return chart
+}
+
+// marks draws the duty and the flow asked for.
+func (p Performance) marks(d *draw.Drawing, scale draw.Scale, c draw.Chart, toX func(float64) float64, toFlow func(float64) float64, style say.Style) {
+	pen := draw.Pen{Role: draw.Ink, Width: 0.25, Dash: []float64{2, 1}}
+	if p.Duty != nil && usable(p.Duty.SI()) {
+		x := toX(p.Duty.SI())
+		low, high := scale(draw.XY{X: x, Y: c.Y.Min}), scale(draw.XY{X: x, Y: c.Y.Max})
+		if x >= c.X.Min && x <= c.X.Max {
+			d.Line(pen, low, high)
+			if toFlow != nil {
+				d.Text(draw.At(high.X-1, high.Y+3), wordDuty.With(*p.Duty).Text(style), draw.Small.At(draw.Right).OnGround())
+			}
+		}
+	}
+	if toFlow != nil && p.Required != nil {
+		y := toFlow(p.Required.SI())
+		left, right := scale(draw.XY{X: c.X.Min, Y: y}), scale(draw.XY{X: c.X.Max, Y: y})
+		d.Line(pen, left, right)
+		d.Text(draw.At(left.X+1.5, left.Y-1.2), wordRequired.With(*p.Required).Text(style), draw.Small.OnGround())
+	}
+}
+
+// Slip shows the slip by leak path as bars.
+type Slip struct {
+	Paths   []SlipPath
+	Total   *quantity.Estimate[quantity.Flow]
+	Setting say.Shower
+}
+
+// SlipPath is one path; a flow below zero is one where drag outruns pressure.
+type SlipPath struct {
+	Part string
+	Name say.Shower
+	Flow quantity.Flow
+	U    float64
+}
+
+var (
+	titleSlip = say.Define("figure.slip_title", "Slip by path")
+	msgSlip   = say.Define("figure.slip_path", "{name}: {value}.")
+	wordTotal = say.Define("figure.slip_total", "all paths together: {value}")
+)
+
+// Draw makes the picture.
+func (s Slip) Draw(style say.Style) *draw.Drawing {
+	told := &description{style: style}
+	low, high := 0.0, 0.0
+	for _, p := range s.Paths {
+		if !usable(p.Flow.SI(), p.U) {
+			return missing(titleSlip.With(), words(p.Name, style), style)
+		}
+		low, high = min(low, p.Flow.SI()-p.U), max(high, p.Flow.SI()+p.U)
+	}
+	if high <= low {
+		return missing(titleSlip.With(), titleSlip.With().Text(style), style)
+	}
+	const from, to, row = 58.0, 132.0, 8.0
+	top := 10.0
+	d := draw.New(sheetWidth, top+row*float64(len(s.Paths))+16)
+	if text := words(s.Setting, style); text != "" {
+		d.Text(draw.At(2, 5), text, draw.Label.In(draw.Soft))
+		told.add(say.Plain(text + "."))
+	}
+	x := func(v float64) float64 { return from + (v-low)/(high-low)*(to-from) }
+	toUnit, symbol := inUnit(quantity.FlowDimension, high, style)
+	zero := x(0)
+	bottom := top + row*float64(len(s.Paths))
+	step := draw.RoundStep((toUnit(high) - toUnit(low)) / 5)
+	perUnit := (high - low) / (toUnit(high) - toUnit(low))
+	decimals := max(0, -int(math.Floor(math.Log10(step)+1e-9)))
+	for k := math.Ceil(toUnit(low)/step - 1e-9); k*step <= toUnit(high)+1e-9; k++ {
+		v := x(k * step * perUnit)
+		d.Line(draw.Thin.In(draw.Faint), draw.At(v, top-1), draw.At(v, bottom+1))
+		d.Text(draw.At(v, bottom+4.6), draw.Number(k*step, decimals, decimalMark(style)), draw.Small.At(draw.Middle))
+	}
+	d.Text(draw.At((from+to)/2, bottom+9), axisSlip.With(symbol).Text(style), draw.Label.At(draw.Middle).In(draw.Soft))
+	for i, p := range s.Paths {
+		y := top + row*(float64(i)+0.5)
+		v := x(p.Flow.SI())
+		d.Part(p.Part, func() {
+			fill := draw.Soft
+			if p.Flow < 0 {
+				fill = draw.Shade
+			}
+			d.Shape(draw.Rectangle(min(zero, v), y-2.1, math.Abs(v-zero), 4.2), fill, draw.Thin)
+			if p.U > 0 {
+				a, b := x(p.Flow.SI()-p.U), x(p.Flow.SI()+p.U)
+				pen := draw.Outline
+				d.Line(pen, draw.At(a, y), draw.At(b, y))
+				d.Line(pen, draw.At(a, y-1.2), draw.At(a, y+1.2))
+				d.Line(pen, draw.At(b, y-1.2), draw.At(b, y+1.2))
+			}
+			d.Text(draw.At(from-3, y+1.05), words(p.Name, style), draw.Label.At(draw.Right))
+			text := quantity.ShowWithU(quantity.FlowDimension, p.Flow.SI(), p.U, style)
+			if p.U <= 0 {
+				text = show(p.Flow, style)
+			}
+			d.Text(draw.At(sheetWidth-2, y+1.05), text, draw.Label.At(draw.Right))
+			told.add(msgSlip.With(words(p.Name, style), say.Plain(text)))
+		})
+	}
+	d.Line(draw.Outline, draw.At(zero, top-1), draw.At(zero, bottom+1))
+	if s.Total != nil {
+		text := wordTotal.With(*s.Total).Text(style)
+		d.Text(draw.At(sheetWidth-2, bottom+14), text, draw.Value.At(draw.Right))
+		told.add(say.Plain(text + "."))
+	}
+	d.Describe(titleSlip.With().Text(style), told.String())
+	return d
+}
+
+// Viscosity is the viscosity of liquids over temperature.
+type Viscosity struct {
+	Liquids []ViscosityCurve
+	Marks   []ViscosityMark
+}
+
+// ViscosityCurve is one liquid.
+type ViscosityCurve struct {
+	Name         say.Shower
+	Temperatures []quantity.Temperature
+	Viscosities  []quantity.KinematicViscosity
+}
+
+// ViscosityMark is a point worth naming: pumping, start, a reading.
+type ViscosityMark struct {
+	Name        say.Shower
+	Temperature quantity.Temperature
+	Viscosity   quantity.KinematicViscosity
+}
+
+var (
+	titleViscosity = say.Define("figure.viscosity_title", "Viscosity over temperature")
+	msgLiquid      = say.Define("figure.viscosity_ends", "{name}: {from:kinematic_viscosity} at {low:temperature}, {to:kinematic_viscosity} at {high:temperature}.")
+	msgMark        = say.Define("figure.viscosity_mark", "{name}: {viscosity:kinematic_viscosity} at {temperature:temperature}.")
+)
+
+// Draw makes the picture.
+func (v Viscosity) Draw(style say.Style) *draw.Drawing {
+	told := &description{style: style}
+	if len(v.Liquids) == 0 || len(v.Liquids[0].Temperatures) < 2 {
+		return missing(titleViscosity.With(), titleViscosity.With().Text(style), style)
+	}
+	toX, unitX := inUnit(quantity.TemperatureDimension, v.Liquids[0].Temperatures[0].SI(), style)
+	toY, unitY := inUnit(quantity.KinematicViscosityDimension, 5e-5, style)
+	c := draw.Chart{X: draw.Axis{Words: axisTemperature.With(unitX).Text(style), Min: math.Inf(1), Max: math.Inf(-1), Decimal: decimalMark(style)},
+		Y: draw.Axis{Words: axisViscosity.With(unitY).Text(style), Min: math.Inf(1), Max: math.Inf(-1), Log: true, Decimal: decimalMark(style)}}
+	take := func(x, y float64) {
+		c.X.Min, c.X.Max = min(c.X.Min, x), max(c.X.Max, x)
+		c.Y.Min, c.Y.Max = min(c.Y.Min, y), max(c.Y.Max, y)
+	}
+	pens := []draw.Pen{{Role: draw.Accent, Width: 0.6}, {Role: draw.Ink, Width: 0.35}, {Role: draw.Ink, Width: 0.35, Dash: []float64{3, 1.2}}, {Role: draw.Ink, Width: 0.35, Dash: []float64{0.9, 0.9}}}
+	for i, l := range v.Liquids {
+		n := len(l.Temperatures)
+		if !ready(l.Temperatures, n) || !ready(l.Viscosities, n) {
+			return missing(titleViscosity.With(), words(l.Name, style), style)
+		}
+		curve := draw.Curve{Words: words(l.Name, style), Pen: pens[min(i, len(pens)-1)]}
+		for k := range n {
+			x, y := toX(l.Temperatures[k].SI()), toY(l.Viscosities[k].SI())
+			if !(y > 0) {
+				return missing(titleViscosity.With(), words(l.Name, style), style)
+			}
+			take(x, y)
+			curve.Points = append(curve.Points, draw.XY{X: x, Y: y})
+		}
+		c.Curves = append(c.Curves, curve)
+		told.add(msgLiquid.With(words(l.Name, style), l.Viscosities[0], l.Temperatures[0], l.Viscosities[n-1], l.Temperatures[n-1]))
+	}
+	for _, m := range v.Marks {
+		x, y := toX(m.Temperature.SI()), toY(m.Viscosity.SI())
+		if !usable(x, y) || !(y > 0) {
+			continue
+		}
+		take(x, y)
+		c.Spots = append(c.Spots, draw.Spot{At: draw.XY{X: x, Y: y}, State: draw.Good, Words: words(m.Name, style)})
+		told.add(msgMark.With(words(m.Name, style), m.Viscosity, m.Temperature))
+	}
+	if !(c.X.Max > c.X.Min) {
+		return missing(titleViscosity.With(), axisTemperature.With(unitX).Text(style), style)
+	}
+	c.Y.Min, c.Y.Max = c.Y.Min/1.3, c.Y.Max*1.3
+	d := draw.New(sheetWidth, 96)
+	d.Chart(draw.Rect{X: 2, Y: 4, W: sheetWidth - 4, H: 90}, c)
+	d.Describe(titleViscosity.With().Text(style), told.String())
+	return d
+}
+
+func hypot(x, y float64) float64 { return math.Hypot(x, y) }
