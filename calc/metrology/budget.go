@@ -75,45 +75,18 @@ func (b Budget) Combine(confidence float64) (Combined, error) {
 		return Combined{}, err
 	}
 	c := Combined{Budget: b, Confidence: confidence}
-	largest := 0.0 // so that the fourth powers do not vanish
+	largest := 0.0 // the unit of all squares below, so that none vanishes
 	for _, p := range b.Parts {
+		c.Contributions = append(c.Contributions, math.Abs(p.Sensitivity*p.U))
 		largest = math.Max(largest, math.Abs(p.Sensitivity*p.U))
 	}
-	variance, quartic := 0.0, 0.0
-	c.Shares = make([]float64, len(b.Parts))
-	for i, p := range b.Parts {
-		contribution := math.Abs(p.Sensitivity * p.U)
-		c.Contributions = append(c.Contributions, contribution)
-		c.Shares[i] = contribution * contribution
-		variance += contribution * contribution
-		if p.DOF > 0 && !math.IsInf(p.DOF, 1) && contribution > 0 {
-			quartic += math.Pow(contribution/largest, 4) / p.DOF
-		}
-	}
 	c.DOF = math.Inf(1)
-	if quartic > 0 {
-		relative := variance / largest / largest
-		c.DOF = relative * relative / quartic
-	}
-	for _, r := range b.Correlations {
-		a, z := b.Parts[r.A], b.Parts[r.B]
-		cross := a.Sensitivity * a.U * z.Sensitivity * z.U * r.Rho
-		c.Shares[r.A] += cross
-		c.Shares[r.B] += cross
-		variance += 2 * cross
-	}
-	if variance < 0 {
-		if variance < -1e-12*sum(c.Shares, math.Abs) {
-			return Combined{}, say.Refuse("correlation", "", msgImpossible.With(), msgCheckRho.With())
-		}
-		variance = 0
-	}
-	for i := range c.Shares {
-		if variance > 0 {
-			c.Shares[i] /= variance
+	c.Shares = make([]float64, len(b.Parts))
+	if largest > 0 {
+		if err := c.addUp(largest); err != nil {
+			return Combined{}, err
 		}
 	}
-	c.U = math.Sqrt(variance)
 	c.K, c.DOFUsed = CoverageFactor(confidence, c.DOF)
 	c.Expanded = c.K * c.U
 	if c.DOF-c.DOFUsed > 1e-6 {
@@ -123,6 +96,40 @@ func (b Budget) Combine(confidence float64) (Combined, error) {
 		c.Warnings = append(c.Warnings, msgCorrelatedDOF.With())
 	}
 	return c, nil
+}
+
+// addUp fills in shares, uncertainty and degrees of freedom.
+func (c *Combined) addUp(largest float64) error {
+	variance, quartic := 0.0, 0.0
+	for i, p := range c.Budget.Parts {
+		relative := c.Contributions[i] / largest
+		c.Shares[i] = relative * relative
+		variance += c.Shares[i]
+		if p.DOF > 0 && !math.IsInf(p.DOF, 1) {
+			quartic += c.Shares[i] * c.Shares[i] / p.DOF
+		}
+	}
+	if quartic > 0 {
+		c.DOF = variance * variance / quartic
+	}
+	for _, r := range c.Budget.Correlations {
+		a, z := c.Budget.Parts[r.A], c.Budget.Parts[r.B]
+		cross := a.Sensitivity * a.U / largest * (z.Sensitivity * z.U / largest) * r.Rho
+		c.Shares[r.A] += cross
+		c.Shares[r.B] += cross
+		variance += 2 * cross
+	}
+	if variance < -1e-12*sum(c.Shares, math.Abs) {
+		return say.Refuse("correlation", "", msgImpossible.With(), msgCheckRho.With())
+	}
+	variance = math.Max(variance, 0)
+	for i := range c.Shares {
+		if variance > 0 {
+			c.Shares[i] /= variance
+		}
+	}
+	c.U = largest * math.Sqrt(variance)
+	return nil
 }
 
 func sum(values []float64, of func(float64) float64) float64 {
@@ -146,6 +153,9 @@ func (b Budget) check(confidence float64) error {
 			return err
 		}
 		if err := finite(field+".sensitivity", p.Sensitivity); err != nil {
+			return err
+		}
+		if err := finite(field+".u", p.U*p.Sensitivity); err != nil {
 			return err
 		}
 		if p.DOF != 0 && !(p.DOF >= 1) {

@@ -28,6 +28,7 @@ var (
 	msgWriteNumber = say.Define("quantity.write_number", "write it like 12.5, 12,5, 1 3/16 or 2.5e-6")
 	msgParted      = say.Define("quantity.parted", "there are two numbers with only a space between them")
 	msgWriteWhole  = say.Define("quantity.write_whole", "write the number without a space inside, for example 1450 or 1 3/16")
+	msgFeetWith    = say.Define("quantity.feet_with", "feet are followed by inches, not by {unit}")
 	msgTooCold     = say.Define("quantity.too_cold", "{temperature} is below absolute zero")
 	msgBelowVacuum = say.Define("quantity.below_vacuum", "{pressure} is below vacuum")
 	msgNotBelow    = say.Define("quantity.not_below", "the least that there can be is {least}")
@@ -127,12 +128,20 @@ func Parse(d Dimension, text string, options ...Option) (Entered, error) {
 	if err != nil {
 		return Entered{}, refuseAs(err, text)
 	}
-	step, err := unit.si(n.value + n.resolution)
-	if err != nil {
-		step = si * (1 + 1e-3)
-	}
-	e := Entered{Dimension: d, SI: si, Text: strings.TrimSpace(text), Unit: unit.symbol, Resolution: math.Abs(step - si)}
+	e := Entered{Dimension: d, SI: si, Text: strings.TrimSpace(text), Unit: unit.symbol, Resolution: unit.step(n, si)}
 	return e, refuseAs(checkValue(e), text)
+}
+
+// step returns the worth of the last digit in the SI unit.
+func (u unit) step(n number, si float64) float64 {
+	if u.toSI == nil {
+		return n.resolution * math.Abs(u.factor)
+	}
+	next, err := u.toSI(n.value + n.resolution)
+	if err != nil {
+		return math.Abs(si) * 1e-3
+	}
+	return math.Abs(next - si)
 }
 
 func checkValue(e Entered) error {
@@ -140,10 +149,10 @@ func checkValue(e Entered) error {
 		return say.Refuse("", "", msgTooLarge.With(), msgWriteNumber.With())
 	}
 	if e.Dimension == TemperatureDimension && e.SI < 0 {
-		return say.Refuse("", "", msgTooCold.With(e.Text), msgNotBelow.With(Temperature(0)))
+		return say.Refuse("", "", msgTooCold.With(e.Text), msgNotBelow.With(say.Plain("0 K")))
 	}
 	if e.Dimension == AbsolutePressureDimension && e.SI < 0 {
-		return say.Refuse("", "", msgBelowVacuum.With(e.Text), msgNotBelow.With(AbsolutePressure(0)))
+		return say.Refuse("", "", msgBelowVacuum.With(e.Text), msgNotBelow.With(say.Plain("0 bar(a)")))
 	}
 	return nil
 }
@@ -390,6 +399,9 @@ func scanFeetInches(feet number, rest, text string) (Entered, bool, error) {
 	unit, err := matchUnit(LengthDimension, strings.TrimSpace(name))
 	if err != nil {
 		return Entered{}, true, refuseAs(err, text)
+	}
+	if unit.symbol != "in" { // 1'250 mm groups thousands and is no foot
+		return Entered{}, true, say.Refuse("", text, msgFeetWith.With(unit.symbol), msgWriteUnit.With(say.Plain("2 ft 3 1/2 in")))
 	}
 	sum := math.Abs(feet.value)*foot + n.value*unit.factor
 	if math.Signbit(feet.value) {

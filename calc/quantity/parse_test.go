@@ -148,7 +148,7 @@ func TestRoundTrip(t *testing.T) {
 }
 
 func FuzzParse(f *testing.F) {
-	for _, s := range []string{"0.005 in", "1 3/16\"", "12,5 mm", "1,250 in", "2' 3\"", "−5 thou", "1e9 m"} {
+	for _, s := range []string{"0.005 in", "1 3/16\"", "12,5 mm", "1,250 in", "2' 3\"", "−5 thou", "1e9 m", "2⅝''", "1.3×10⁻⁴ m", "6 ft. 2 in.", "-1½ in"} {
 		f.Add(uint8(LengthDimension), s)
 	}
 	f.Fuzz(func(t *testing.T, d uint8, text string) {
@@ -159,5 +159,18 @@ func FuzzParse(f *testing.F) {
 		if math.IsNaN(e.SI) || math.IsInf(e.SI, 0) || !(e.Resolution >= 0) {
 			t.Fatalf("%q gave %+v", text, e)
 		}
+		again, err := Parse(Dimension(d), e.Text)
+		if err != nil || again != e {
+			t.Fatalf("%q gave %+v, its text %+v (%v)", text, e, again, err)
+		}
+		Intended(e, 1, 0.5) // must not fail on anything that was read
 	})
+}
+
+func BenchmarkParse(b *testing.B) {
+	for b.Loop() {
+		if _, err := Parse(LengthDimension, `1 3/16"`); err != nil {
+			b.Fatal(err)
+		}
+	}
 }
