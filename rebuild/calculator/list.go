@@ -11,6 +11,9 @@ func All() []Calculator {
 		fitCalculators(),
 		clearanceCalculators(),
 		measurementCalculators(),
+		moneyCalculators(),
+		sealCalculators(),
+		shaftCalculators(),
 	} {
 		all = append(all, group...)
 	}
