@@ -139,6 +139,9 @@ func farOff(f *sheet.Feature, e quantity.Entered) say.Message {
 func plausibleSpan(f *sheet.Feature) float64 {
 	nominal := math.Abs(f.Nominal.SI)
 	span := 0.01 * nominal
+	if f.Lower == nil && f.Upper == nil && len(f.Limits) == 0 { // a setting, not a fit
+		span = 0.25 * nominal
+	}
 	for _, v := range []*sheet.Value{f.Lower, f.Upper} {
 		if v != nil {
 			span = math.Max(span, 5*math.Abs(v.SI))

@@ -1,0 +1,51 @@
+package demo
+
+import (
+	"bytes"
+	"testing"
+	"time"
+
+	"pumpwright/rebuild/assess"
+	"pumpwright/rebuild/job"
+	"pumpwright/rebuild/record"
+)
+
+// Every job of the scenario is read without trouble, every entry would be
+// taken at the bench, and the whole comes out the same each time.
+func TestJobs(t *testing.T) {
+	for _, name := range Jobs() {
+		stream, err := Job(name)
+		if err != nil {
+			t.Fatal(err)
+		}
+		var first, second bytes.Buffer
+		if err := stream.Write(&first); err != nil {
+			t.Fatal(err)
+		}
+		again, _ := Job(name)
+		if err := again.Write(&second); err != nil || !bytes.Equal(first.Bytes(), second.Bytes()) {
+			t.Errorf("%s: comes out differently", name)
+		}
+		_, faults, err := record.Read(&first)
+		if err != nil || len(faults) > 0 {
+			t.Errorf("%s: %v %v", name, faults, err)
+		}
+		state := job.Fold(stream)
+		for _, trouble := range state.Troubles {
+			t.Errorf("%s: %s %s", name, trouble.Kind, trouble.Message)
+		}
+		in, err := assess.FromJob(state, time.Time{})
+		if err != nil {
+			t.Fatal(err)
+		}
+		for _, e := range stream.Entries {
+			warnings, err := job.Vet(state, in.Sheet, e.Kind, e.Body)
+			if err != nil || len(warnings) > 0 {
+				t.Errorf("%s: entry %d (%s): %v %v", name, e.Seq, e.Kind, err, warnings)
+			}
+		}
+		if len(stream.Entries) >= 150 {
+			t.Errorf("%s takes %d entries", name, len(stream.Entries))
+		}
+	}
+}
