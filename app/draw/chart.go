@@ -76,6 +76,14 @@ func (d *Drawing) Chart(box Rect, c Chart) Scale {
 		names += 3
 	}
 	box.W -= names
+	// The library keeps too much room for the label of an upright log axis:
+	// the label is set here.
+	upright := c.Y.Words
+	c.Y.Words = ""
+	if upright != "" {
+		box.X += Label.Size * 1.5
+		box.W -= Label.Size * 1.5
+	}
 	p := plot.New()
 	p.BackgroundColor = nil
 	styleAxis(&p.X, c.X)
@@ -100,10 +108,14 @@ func (d *Drawing) Chart(box Rect, c Chart) Scale {
 	data := p.DataCanvas(dc)
 	toX, toY := p.Transforms(&data)
 	scale := func(v XY) Point { return sheet.at(vg.Point{X: toX(v.X), Y: toY(v.Y)}) }
+	if upright != "" {
+		low, high := scale(XY{c.X.Min, c.Y.Min}).Y, scale(XY{c.X.Min, c.Y.Max}).Y
+		d.Text(Point{box.X - Label.Size*0.6, (low + high) / 2}, upright, Label.At(Middle).In(Soft).Upward())
+	}
 	d.nameCurves(c, scale, box)
 	for _, s := range c.Spots {
 		at := scale(s.At)
-		d.Mark(at, s.State, 2.6)
+		d.Mark(at, s.State, 2.2)
 		if s.Words != "" {
 			d.Text(Point{at.X + 2, at.Y - 1.6}, s.Words, Small.OnGround())
 		}
@@ -141,6 +153,19 @@ func styleAxis(a *plot.Axis, from Axis) {
 	if from.Log {
 		a.Scale = plot.LogScale{}
 	}
+}
+
+// LabelWidth returns the width of the widest number of the axis, so that the
+// data of charts over each other can be lined up.
+func (a Axis) LabelWidth() float64 {
+	var axis plot.Axis
+	axis.Scale = plot.LinearScale{}
+	styleAxis(&axis, a)
+	widest := 0.0
+	for _, t := range axis.Tick.Marker.Ticks(a.Min, a.Max) {
+		widest = max(widest, TextWidth(t.Label, Small.Size, false))
+	}
+	return widest
 }
 
 // evenTicks marks round numbers, five to nine of them.

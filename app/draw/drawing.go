@@ -69,6 +69,7 @@ func (t Type) Upward() Type { t.Turn = 90; return t }
 // Drawing is one sheet. The zero Drawing has no size; use New.
 type Drawing struct {
 	Width, Height float64 // mm
+	corner        Point   // left upper corner of the sheet
 	title, text   string
 	items         []item
 	part          string
@@ -108,7 +109,7 @@ func (d *Drawing) Description() string { return d.text }
 func (d *Drawing) Texts() []Placed { return d.texts }
 
 // Sheet returns the box of the sheet.
-func (d *Drawing) Sheet() Rect { return Rect{0, 0, d.Width, d.Height} }
+func (d *Drawing) Sheet() Rect { return Rect{d.corner.X, d.corner.Y, d.Width, d.Height} }
 
 // Parts returns the ids of the parts in the order of their first appearance.
 func (d *Drawing) Parts() []string {
@@ -153,6 +154,12 @@ func (d *Drawing) Part(id string, paint func()) {
 	d.part = id
 	paint()
 	d.part = outer
+}
+
+// Crop cuts the sheet to what is drawn and a margin around it.
+func (d *Drawing) Crop(margin float64) {
+	e := d.Extent().Grow(margin)
+	d.corner, d.Width, d.Height = Point{e.X, e.Y}, e.W, e.H
 }
 
 // Fill fills an area.

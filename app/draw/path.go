@@ -156,7 +156,7 @@ func (a Path) Area() float64 {
 		area := math.Abs(shoelace(ring))
 		depth := 0
 		for j, other := range rings {
-			if i != j && contains(other, ring[0]) {
+			if i != j && contains(other, within(ring)) {
 				depth++
 			}
 		}
@@ -212,6 +212,21 @@ func shoelace(ring []Point) float64 {
 		sum += a.X*b.Y - b.X*a.Y
 	}
 	return sum / 2
+}
+
+// within returns a point just inside a ring, at the middle of its first edge.
+func within(ring []Point) Point {
+	const step = 1e-4
+	a, b := ring[0], ring[1%len(ring)]
+	dx, dy := b.X-a.X, b.Y-a.Y
+	n := math.Hypot(dx, dy)
+	if n == 0 {
+		return a
+	}
+	if shoelace(ring) < 0 {
+		dx, dy = -dx, -dy
+	}
+	return Point{(a.X+b.X)/2 - dy/n*step, (a.Y+b.Y)/2 + dx/n*step}
 }
 
 func contains(ring []Point, q Point) bool {

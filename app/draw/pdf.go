@@ -25,7 +25,7 @@ func SetFont(pdf *fpdf.Fpdf, size float64, bold bool) {
 // stays text, so that it can be searched and copied. UseFonts must have been
 // called.
 func (d *Drawing) Place(pdf *fpdf.Fpdf, x, y, scale float64, palette Palette) {
-	w := &pdfWriter{pdf: pdf, x: x, y: y, scale: scale, palette: palette}
+	w := &pdfWriter{pdf: pdf, x: x - d.corner.X*scale, y: y - d.corner.Y*scale, scale: scale, palette: palette}
 	pdf.SetLineJoinStyle("round")
 	pdf.SetLineCapStyle("butt")
 	for _, it := range d.items {

@@ -12,13 +12,13 @@ import (
 // PNG writes the drawing as a picture with so many dots per millimetre.
 func (d *Drawing) PNG(to io.Writer, dotsPerMillimetre float64, palette Palette) error {
 	sheet := canvas.New(d.Width, d.Height)
-	flip := canvas.Identity.ReflectYAbout(d.Height / 2)
+	flip := canvas.Identity.ReflectYAbout(d.Height/2).Translate(-d.corner.X, -d.corner.Y)
 	fill := func(a Path, r Role) {
 		style := canvas.DefaultStyle
 		style.Fill = canvas.Paint{Color: palette.Colour(r)}
 		sheet.RenderPath(a.wound(), style, flip)
 	}
-	fill(Rectangle(0, 0, d.Width, d.Height), Paper)
+	fill(Rectangle(d.corner.X, d.corner.Y, d.Width, d.Height), Paper)
 	for _, it := range d.items {
 		if it.words != "" {
 			left := 0.0
@@ -28,7 +28,7 @@ func (d *Drawing) PNG(to io.Writer, dotsPerMillimetre float64, palette Palette) 
 			case Right:
 				left = -width
 			}
-			m := canvas.Identity.Translate(it.at.X, d.Height-it.at.Y).Rotate(it.set.Turn).Translate(left, 0)
+			m := canvas.Identity.Translate(it.at.X-d.corner.X, d.Height-it.at.Y+d.corner.Y).Rotate(it.set.Turn).Translate(left, 0)
 			style := canvas.DefaultStyle
 			style.Fill = canvas.Paint{Color: palette.Colour(it.set.Role)}
 			sheet.RenderPath(outline(it.words, it.set.Size, it.set.Bold), style, m)
@@ -61,7 +61,7 @@ func (a Path) wound() *canvas.Path {
 	for i, ring := range rings {
 		depth := 0
 		for j, other := range rings {
-			if i != j && contains(other, ring[0]) {
+			if i != j && contains(other, within(ring)) {
 				depth++
 			}
 		}

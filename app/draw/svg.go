@@ -33,13 +33,13 @@ func (d *Drawing) SVG(o SVGOptions) string {
 	if width == "" {
 		width = short(d.Width, 2) + "mm"
 	}
-	w.raw(`<svg xmlns="http://www.w3.org/2000/svg" role="img" width="` + html.EscapeString(width) + `" viewBox="0 0 ` +
-		short(d.Width, 2) + ` ` + short(d.Height, 2) + `" font-family="'` + FontName + `', Arimo, Arial, Helvetica, sans-serif"`)
+	w.raw(`<svg xmlns="http://www.w3.org/2000/svg" role="img" width="` + html.EscapeString(width) + `" viewBox="` +
+		short(d.corner.X, 2) + ` ` + short(d.corner.Y, 2) + ` ` + short(d.Width, 2) + ` ` + short(d.Height, 2) + `" font-family="'` + FontName + `', Arimo, Arial, Helvetica, sans-serif"`)
 	w.raw(` aria-labelledby="` + html.EscapeString(id) + `-title ` + html.EscapeString(id) + `-text" stroke-linejoin="round">`)
 	w.raw(`<title id="` + html.EscapeString(id) + `-title">` + html.EscapeString(d.title) + `</title>`)
 	w.raw(`<desc id="` + html.EscapeString(id) + `-text">` + html.EscapeString(d.text) + `</desc>`)
 	if o.Ground {
-		w.raw(`<path d="M0 0H` + short(d.Width, 2) + `V` + short(d.Height, 2) + `H0z" fill="` + w.colour(Paper) + `"/>`)
+		w.shape(item{path: Rectangle(d.corner.X, d.corner.Y, d.Width, d.Height), fill: Paper})
 	}
 	part := ""
 	for _, it := range d.items {

@@ -21,6 +21,8 @@ type AlignmentView struct {
 	AtCoupling quantity.Length
 	AtNear     quantity.Length // at the feet next to the coupling
 	AtFar      quantity.Length
+	ToNear     quantity.Length // from the middle of the coupling to the feet; 0: drawn in proportion
+	ToFar      quantity.Length
 	MoveNear   say.Shower // what to do with the near feet, in words and number
 	MoveFar    say.Shower
 	State      draw.State
@@ -42,7 +44,7 @@ var (
 const (
 	alignRow                   = 50.0
 	alignCoupling              = 66.0
-	alignNear, alignFar        = 96.0, 146.0
+	alignFar                   = 146.0
 	alignPumpFrom, alignPumpTo = 8.0, 56.0
 	alignLargest               = 7.0 // mm on the sheet for the largest deviation
 )
@@ -95,15 +97,24 @@ func (v AlignmentView) draw(d *draw.Drawing, top, k float64, view say.Template, 
 		d.Text(draw.At(alignPumpFrom+6, axis+15.5), wordPumpStays.With().Text(style), draw.Label)
 	})
 	y := func(l quantity.Length) float64 { return axis - k*millimetres(l) }
+	alignNear := 98.0
+	if positive(v.ToNear) && v.ToFar > v.ToNear {
+		alignNear = min(max(alignCoupling+(alignFar-alignCoupling)*(v.ToNear/v.ToFar).SI(), 92), alignFar-24)
+	}
 	slope := (y(v.AtFar) - y(v.AtNear)) / (alignFar - alignNear)
 	degrees := -math.Atan(slope) * 180 / math.Pi
-	pivot := draw.At(alignCoupling, y(v.AtCoupling))
+	pivot := draw.At(alignCoupling, y(v.AtNear)-slope*(alignNear-alignCoupling))
 	d.Part("driver", func() {
 		place := func(p draw.Path) draw.Path {
 			return p.Move(0, pivot.Y-axis).Turn(pivot, degrees)
 		}
 		d.Shape(place(draw.Rectangle(alignCoupling+1, axis-5, 3, 10)), draw.Shade, draw.Outline)
 		d.Shape(place(draw.Rectangle(alignCoupling+4, axis-1.8, 16, 3.6)), draw.Paper, draw.Outline)
+		if side {
+			for _, x := range []float64{alignNear, alignFar} {
+				d.Shape(place(draw.Rectangle(x-3, axis+8, 6, 2)), draw.Paper, draw.Outline)
+			}
+		}
 		d.Shape(place(draw.Rectangle(alignNear-10, axis-8, alignFar-alignNear+20, 16)), draw.Tint, draw.Marked)
 		d.Line(draw.Centre.In(draw.Accent), draw.At(alignCoupling-2, pivot.Y-2*slope), draw.At(alignFar+14, pivot.Y+slope*(alignFar+14-alignCoupling)))
 		for _, f := range []struct {
@@ -117,7 +128,7 @@ func (v AlignmentView) draw(d *draw.Drawing, top, k float64, view say.Template, 
 			if math.Abs(at.Y-axis) > 2.2 { // the way back to the axis
 				d.Flow(at, draw.At(f.x, axis), draw.Ink)
 			}
-			d.Line(draw.Leading, draw.At(f.x, axis+11), draw.At(f.x, axis+17.6))
+			d.Line(draw.Leading, draw.At(f.x, at.Y+11), draw.At(f.x, axis+17.6))
 			d.Text(draw.At(f.x, axis+20.6), f.name.With().Text(style)+" "+show(f.dev, style), draw.Small.At(draw.Middle).OnGround())
 			if text := words(f.move, style); text != "" {
 				d.Text(draw.At(f.x, axis+25), text, draw.Label.At(draw.Middle).In(draw.Ink))

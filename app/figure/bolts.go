@@ -65,9 +65,8 @@ func (b Bolts) Draw(style say.Style) *draw.Drawing {
 	}
 	told.add(msgBolts.With(n, order))
 	x, y := 2*radius+24, 16.0
-	d.Paragraph(draw.At(x, y), msgPassAll.With().Text(style), 50, draw.Label.In(draw.Soft))
+	y = d.Paragraph(draw.At(x, y), msgPassAll.With().Text(style), 50, draw.Label.In(draw.Soft)).Bottom() + 6
 	told.add(msgPassAll.With())
-	y += 12
 	for i, pass := range b.Passes {
 		text := msgPass.With(i+1, pass.Torque, pass.Share).Text(style)
 		box := d.Paragraph(draw.At(x, y), text, 50, draw.Label)

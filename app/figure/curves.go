@@ -95,12 +95,18 @@ func (p Performance) Draw(style say.Style) *draw.Drawing {
 		func(t TestPoint) (float64, float64) { return t.Flow.SI(), t.FlowU }, axisFlow, true)
 	flowBox := draw.Rect{X: 2, Y: 8, W: sheetWidth - 4, H: 64}
 	toFlow, _ := inUnit(quantity.FlowDimension, p.largest(func(c PerformanceCurve) []float64 { return floats(c.Flow) }), style)
-	scale := d.Chart(flowBox, flow)
-	p.marks(d, scale, flow, toX, toFlow, style)
-	if withPower {
-		power := p.side(quantity.PowerDimension, style, toX, x, func(c PerformanceCurve) ([]float64, []float64) { return floats(c.Power), c.PowerU },
+	var power draw.Chart
+	powerBox := draw.Rect{X: 2, Y: 76, W: sheetWidth - 4, H: 62}
+	if withPower { // the axes of both stand over each other
+		power = p.side(quantity.PowerDimension, style, toX, x, func(c PerformanceCurve) ([]float64, []float64) { return floats(c.Power), c.PowerU },
 			func(t TestPoint) (float64, float64) { return t.Power.SI(), t.PowerU }, axisPower, false)
-		scale := d.Chart(draw.Rect{X: 2, Y: 76, W: sheetWidth - 4, H: 62}, power)
+		shift := power.Y.LabelWidth() - flow.Y.LabelWidth()
+		flowBox.X, flowBox.W = flowBox.X+max(0, shift), flowBox.W-max(0, shift)
+		powerBox.X, powerBox.W = powerBox.X+max(0, -shift), powerBox.W-max(0, -shift)
+	}
+	p.marks(d, d.Chart(flowBox, flow), flow, toX, toFlow, style)
+	if withPower {
+		scale := d.Chart(powerBox, power)
 		p.marks(d, scale, power, toX, nil, style)
 	}
 	for _, c := range p.Curves {

@@ -34,6 +34,9 @@ type Face struct {
 	Bore []BoreGap
 
 	Asked string // id of the part to be lit
+	// Bare leaves out the labels and cuts the sheet to the pump, for small
+	// screens and lists; the description stays.
+	Bare bool
 }
 
 // BoreGap is the radial gap at an angle, counted from the mesh towards the
@@ -197,6 +200,9 @@ func (f Face) casing(d *draw.Drawing, p facePlan, bore func(float64) float64, no
 				tail, tip = draw.At(x-side.way*3, c.Y), draw.At(x+side.way*7, c.Y)
 			}
 			d.Flow(tail, tip, draw.Ink)
+			if f.Bare {
+				return
+			}
 			anchor := draw.Right
 			at := draw.At(c.X-reach-2, c.Y-3.4)
 			if side.way > 0 {
@@ -304,6 +310,11 @@ func (f Face) labels(d *draw.Drawing, p facePlan, o *gearset.Outlines, g *gearse
 		a := worst.Angle.SI() * 180 / math.Pi
 		add(draw.Callout{Target: p.polar(bore(a)-0.5*Called{Size: &worst.Gap}.drawn(), a), Words: msgLargestGap.With(worst.Angle).Text(style), Second: show(worst.Gap, style), Part: GapRotor})
 		told.add(msgLargestTold.With(worst.Gap, worst.Angle))
+	}
+	if f.Bare {
+		d.Crop(2)
+		d.Describe(titleFace.With().Text(style), told.String())
+		return
 	}
 	// one column above and one below the port on each side
 	split := func(list []draw.Callout, side draw.Anchor, x float64) {

@@ -80,7 +80,7 @@ func (f Feeler) Draw(style say.Style) *draw.Drawing {
 		d.Section(draw.Polygon(draw.At(74, 12), draw.At(82, 12), draw.At(82, bottom+4), draw.At(head, bottom+4), draw.At(head, top), draw.At(74, top)), draw.HatchFalling)
 	})
 	d.Part(GapEnd, func() {
-		d.Fill(draw.Rectangle(tooth, top, head-tooth, 12), draw.Tint)
+		d.Fill(draw.Rectangle(tooth+0.2, top, head-tooth-0.4, 12), draw.Tint)
 		leaf := draw.Polygon(draw.At(57.3, 3), draw.At(58.7, 3), draw.At(58.7, top+10), draw.At(57.3, top+10))
 		d.Shape(leaf, draw.Accent, draw.Thin.In(draw.Accent))
 	})

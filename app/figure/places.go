@@ -41,7 +41,7 @@ func PlaceName(plane, angle int) string {
 	return name
 }
 
-const placesWidth, placesHeight = 128.0, 66.0
+const placesWidth, placesHeight = 138.0, 66.0
 
 // Draw makes the picture.
 func (p Places) Draw(style say.Style) *draw.Drawing {
@@ -84,7 +84,7 @@ func (p Places) along(d *draw.Drawing, planes int, style say.Style) {
 		x := x1 - (x1-x0)*(float64(i)+0.5)/float64(planes)
 		pen, set := draw.Thin, draw.Value
 		if i+1 == p.AskedPlane {
-			pen, set = draw.Marked, draw.Value.In(draw.Accent)
+			pen, set = draw.Outline.In(draw.Accent), draw.Value.In(draw.Accent)
 		}
 		tips := []draw.Point{draw.At(x, axis-r), draw.At(x, axis+r)}
 		d.Line(pen, tips...)
@@ -104,7 +104,7 @@ func (p Places) along(d *draw.Drawing, planes int, style say.Style) {
 
 // around draws the cylinder from its end with the diameters.
 func (p Places) around(d *draw.Drawing, angles int, style say.Style) {
-	c := draw.At(98, 30)
+	c := draw.At(108, 30)
 	const r = 15.0
 	if p.Inside {
 		d.Section(draw.Ring(c, r, r+6), draw.HatchRising)
@@ -113,28 +113,25 @@ func (p Places) around(d *draw.Drawing, angles int, style say.Style) {
 	}
 	label := r + 9.0
 	if !p.Inside {
-		label = r + 5
+		label = r + 7
 	}
 	for i := range angles {
-		a := 180 * float64(i) / float64(angles)
+		a := 90 - 180*float64(i)/float64(angles) // from the top, clockwise
 		pen, set := draw.Thin, draw.Value
 		if i+1 == p.AskedAngle {
-			pen, set = draw.Marked, draw.Value.In(draw.Accent)
+			pen, set = draw.Outline.In(draw.Accent), draw.Value.In(draw.Accent)
 		}
-		from, to := draw.Polar(c, r, a+90), draw.Polar(c, r, a+270)
-		d.Line(pen, from, to)
+		from, to := draw.Polar(c, r, a), draw.Polar(c, r, a+180)
 		if p.Inside {
+			d.Line(pen, from, to)
 			d.Arrow(to, from, pen.Role)
 			d.Arrow(from, to, pen.Role)
 		} else {
-			d.Pointer(draw.Polar(c, r+4, a+90), from, pen)
-			d.Pointer(draw.Polar(c, r+4, a+270), to, pen)
+			d.Line(pen.Wide(0.13), from, to)
+			d.Pointer(draw.Polar(c, r+4, a), from, pen)
+			d.Pointer(draw.Polar(c, r+4, a+180), to, pen)
 		}
-		// the letter stands at the upper right end, the left is for the side
-		at := draw.Polar(c, label, a+270+180*float64(b2i(a < 90)))
-		if at.X < c.X-1 {
-			at = draw.Polar(c, label, a+270)
-		}
+		at := draw.Polar(c, label, a)
 		d.Text(draw.At(at.X, at.Y+0.36*set.Size), string(rune('A'+i)), set.At(draw.Middle))
 	}
 	if p.LoadSide {
@@ -142,15 +139,8 @@ func (p Places) around(d *draw.Drawing, angles int, style say.Style) {
 		if p.Inside {
 			word = wordSuction
 		}
-		x := c.X - r - 11
-		d.Flow(draw.At(x-5, c.Y), draw.At(x+3, c.Y), draw.Ink)
-		d.Text(draw.At(c.X, c.Y+r+18), "← "+word.With().Text(style), draw.Small.At(draw.Middle))
+		x := c.X - r - 15
+		d.Flow(draw.At(x-5, c.Y), draw.At(x+5, c.Y), draw.Ink)
+		d.Text(draw.At(x, c.Y-2.6), word.With().Text(style), draw.Small.At(draw.Middle))
 	}
-}
-
-func b2i(b bool) int {
-	if b {
-		return 1
-	}
-	return 0
 }

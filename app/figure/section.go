@@ -41,6 +41,9 @@ type Section struct {
 
 	// Asked is the id of the part or clearance to be lit; may be empty.
 	Asked string
+	// Bare leaves out the labels and cuts the sheet to the pump, for small
+	// screens and lists; the description stays.
+	Bare bool
 }
 
 // Called is a clearance to be written on a drawing: its size, and where it
@@ -178,6 +181,11 @@ func (s Section) Draw(style say.Style) *draw.Drawing {
 	s.parts(d, p)
 	s.centreLines(d, p)
 	told := s.labels(d, p, style)
+	if s.Bare {
+		d.Crop(2)
+		d.Describe(titleSection.With().Text(style), told.String())
+		return d
+	}
 	bottom := d.Height
 	notes := msgGapsWidened.With().Text(style)
 	if s.assumed() {
@@ -425,8 +433,24 @@ func (s Section) labels(d *draw.Drawing, p sectionPlan, style say.Style) *descri
 	gap(&right, GapPin, s.PinGap, middle+6, p.idler+(p.pin+p.pinBore)/2)
 	gap(&right, GapCrescentInner, s.CrescentInner, middle+6, p.idler+p.idlerTip+p.innerGap/2)
 	name(&right, PartCrescent, middle+4, y+0.5*(p.tip-p.outerGap)+0.5*(p.idlerTip-(y-p.idler)))
+	if s.Bare {
+		s.dot(d, append(left, right...))
+		return told
+	}
 	d.Height = max(d.Height, draw.CalloutsHeight(left)+16, draw.CalloutsHeight(right)+16)
 	d.Callouts(left, draw.Left, sectionFrom-4, 3, d.Height-13, style)
 	d.Callouts(right, draw.Right, sectionTo+5, 3, d.Height-13, style)
 	return told
+}
+
+// dot marks what is asked on a drawing without labels.
+func (s Section) dot(d *draw.Drawing, all []draw.Callout) {
+	for _, c := range all {
+		if c.Part == s.Asked && c.Part != "" {
+			d.Part(c.Part, func() {
+				d.Stroke(draw.Circle(c.Target, 3.4), draw.Marked)
+				d.Fill(draw.Circle(c.Target, 0.8), draw.Accent)
+			})
+		}
+	}
 }
