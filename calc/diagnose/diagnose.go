@@ -206,43 +206,19 @@ func (m *Model) checks(c Case, p *posterior, r *Result) []Check {
 	}
 	sets, probability := p.heavy(gainShare)
 	r.EntropyBits = Entropy(probability)
-	likely := make([]float64, len(sets))
+	g := newGainer(m, sets, probability)
 	var list []Check
 	for i := range m.Items {
 		e := &m.Items[i]
 		if taken[i] || e.Fact != "" && facts[e.Fact] || e.Early && c.TimeGiven || m.follows(i, found) {
 			continue
 		}
-		var mean, inside float64
-		for k, s := range sets {
-			likely[k] = m.foundChance(i, s)
-			mean += probability[k] * likely[k]
-		}
-		for k := range sets {
-			inside += probability[k] * binaryEntropy(likely[k])
-		}
-		bits := max(binaryEntropy(mean)-inside, 0)
+		bits, mean := g.gain(i)
 		list = append(list, Check{Item: i, Bits: bits, Rate: bits / e.Minutes, Found: mean})
 	}
 	sort.SliceStable(list, func(a, b int) bool { return list[a].Rate > list[b].Rate })
 	return list
 }
-
-func (m *Model) foundChance(item int, s set) float64 {
-	miss, half := 1-m.Items[item].Leak, 1.0
-	for _, j := range s.causes {
-		if j < 0 {
-			break
-		}
-		miss *= 1 - m.strength[item][j]
-		if m.against[item][j] {
-			half /= 2
-		}
-	}
-	return (1 - miss) * half
-}
-
-func binaryEntropy(p float64) float64 { return -plogp(p) - plogp(1-p) }
 
 // Chain is a consequence of a cause that shows in what was found.
 type Chain struct {

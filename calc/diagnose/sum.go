@@ -1,6 +1,9 @@
 package diagnose
 
-import "math"
+import (
+	"math"
+	"sort"
+)
 
 // set is a set of at most three causes with its weight; free places are -1.
 type set struct {
@@ -52,40 +55,73 @@ func (m *Model) sum(terms []term, odds []float64, together int) *posterior {
 	}
 	p := &posterior{causes: make([]float64, n)}
 	p.sets = make([]set, 0, setCount(n, together))
-	p.put(set{[3]int16{-1, -1, -1}, chances(start)})
+	none := chances(start)
+	p.put(set{[3]int16{-1, -1, -1}, none})
 	one, two := make([]float64, k), make([]float64, k)
-	singles := make([]float64, n)
-	pairs := make([]float64, n*n)
-	rise := make([]float64, n*n) // Σ over third causes of w(pair and third)
+	alone := make([]float64, n)
+	order := make([]int, n)
 	for a := range n {
-		multiply(one, start, q[a])
-		singles[a] = u[a] * chances(one)
-		p.put(set{[3]int16{int16(a), -1, -1}, singles[a]})
+		alone[a] = u[a] * chancesWith(start, q[a])
+		order[a] = a
+	}
+	sort.SliceStable(order, func(x, y int) bool { return alone[order[x]] > alone[order[y]] })
+	singles, pairs, triples := make([]float64, n), make([]float64, n), make([]float64, n)
+	for x, a := range order {
+		singles[x] = alone[a]
+		p.put(set{[3]int16{int16(a), -1, -1}, alone[a]})
 		if together < 2 {
 			continue
 		}
-		for b := a + 1; b < n; b++ {
+		multiply(one, start, q[a])
+		for y := x + 1; y < n; y++ {
+			b := order[y]
 			multiply(two, one, q[b])
-			w := u[a] * u[b] * chances(two)
-			pairs[a*n+b] = w
-			p.put(set{[3]int16{int16(a), int16(b), -1}, w})
+			pairs[y] = u[a] * u[b] * chances(two)
+			p.put(set{[3]int16{int16(a), int16(b), -1}, pairs[y]})
 			if together < 3 {
 				continue
 			}
-			for c := b + 1; c < n; c++ {
-				w := u[a] * u[b] * u[c] * chancesWith(two, q[c])
-				p.put(set{[3]int16{int16(a), int16(b), int16(c)}, w})
-				rise[a*n+b] += w
-				rise[a*n+c] += w
-				rise[b*n+c] += w
+			for z := y + 1; z < n; z++ {
+				c := order[z]
+				triples[z] = u[a] * u[b] * u[c] * chancesWith(two, q[c])
+				p.put(set{[3]int16{int16(a), int16(b), int16(c)}, triples[z]})
 			}
+			p.beyond += larger(pairs[y], triples[y+1:])
 		}
+		if together == 2 {
+			p.beyond += larger(alone[a], pairs[x+1:])
+		}
+	}
+	if together == 1 {
+		p.beyond = larger(none, singles)
 	}
 	for j := range p.causes {
 		p.causes[j] /= p.total
 	}
-	p.bound(n, together, singles, pairs, rise)
+	p.beyond /= p.total + p.beyond
 	return p
+}
+
+// larger bounds the weight of the sets that were not summed and begin, in the
+// order of the causes, with a set of weight base and one of the causes whose
+// sets with it weigh with[0], with[1], …
+//
+// A further cause multiplies the weight of a larger set by no more than that of
+// a smaller one, r_j = with_j/base. So the larger sets that go on after cause c
+// weigh at most
+//
+//	with_c·(Π over later j (1 + r_j) − 1)
+func larger(base float64, with []float64) float64 {
+	if !(base > 0) {
+		return 0
+	}
+	var sum float64
+	more := 0.0 // Π (1 + r) − 1 over the later causes
+	for c := len(with) - 1; c >= 0; c-- {
+		sum += with[c] * more
+		more += (1 + more) * with[c] / base
+	}
+	return sum
 }
 
 func setCount(n, together int) int {
@@ -130,72 +166,6 @@ func chancesWith(miss, q []float64) float64 {
 		w *= 1 - v*q[t]
 	}
 	return w
-}
-
-// bound limits what the sets beyond together causes could weigh. With
-// r(T) = Σ over further causes of w(T and it)/w(T), which falls as T grows:
-//
-//	W_(k+1) = Σ over sets T of k causes w(T)·r(T)/(k + 1) ≤ W_k·max r/(k + 1)
-//
-// r of a set of three is taken as the least r of its pairs. The series
-// W_4·(1 + r/5 + r²/30 + …) is summed.
-func (p *posterior) bound(n, together int, singles, pairs, rise []float64) {
-	next, most := 0.0, 0.0 // bound of W_(together+1); greatest r of the last size
-	switch together {
-	case 3:
-		for i := range pairs {
-			if pairs[i] > 0 {
-				rise[i] /= pairs[i]
-			}
-		}
-		for _, s := range p.sets {
-			if s.causes[2] < 0 {
-				continue
-			}
-			a, b, c := int(s.causes[0]), int(s.causes[1]), int(s.causes[2])
-			r := min(rise[a*n+b], rise[a*n+c], rise[b*n+c])
-			next += s.weight * r / 4
-			most = max(most, r)
-		}
-	case 2:
-		r := make([]float64, n)
-		for a := range n {
-			for b := a + 1; b < n; b++ {
-				r[a] += pairs[a*n+b]
-				r[b] += pairs[a*n+b]
-			}
-		}
-		for j := range r {
-			if singles[j] > 0 {
-				r[j] /= singles[j]
-			}
-		}
-		for a := range n {
-			for b := a + 1; b < n; b++ {
-				least := min(r[a], r[b])
-				next += pairs[a*n+b] * least / 3
-				most = max(most, least)
-			}
-		}
-	default:
-		w0 := p.sets[0].weight
-		for _, w := range singles {
-			most += w / w0
-		}
-		next = w0 * most * most / 2
-	}
-	if together >= n {
-		return
-	}
-	tail, step := 0.0, next
-	for size := together + 2; size <= n+1; size++ {
-		tail += step
-		step *= most / float64(size)
-	}
-	p.beyond = tail / (p.total + tail)
-	if math.IsNaN(p.beyond) {
-		p.beyond = 1
-	}
 }
 
 // heavy returns the heaviest sets that together hold at least a share of all

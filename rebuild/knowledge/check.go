@@ -40,7 +40,10 @@ func (b *Base) check() error {
 			return say.In(fmt.Sprintf("evidence.yaml: evidence[%d]", i), err)
 		}
 	}
-	return b.checkChains()
+	if err := b.checkChains(); err != nil {
+		return err
+	}
+	return say.In("strengths.yaml", b.checkStrengths())
 }
 
 func enter(at map[string]int, letter, id string, place int) error {

@@ -8,6 +8,7 @@ import (
 
 	"github.com/goccy/go-yaml"
 
+	"pumpwright/calc/diagnose"
 	"pumpwright/calc/say"
 )
 
@@ -62,17 +63,20 @@ type Codes struct {
 
 // Base is the whole knowledge. It is not to be changed after reading.
 type Base struct {
-	Causes   []Cause
-	Evidence []Evidence
-	Parts    map[string]string
-	Sources  map[string]string
-	Codes    Codes
+	Causes    []Cause
+	Evidence  []Evidence
+	Parts     map[string]string
+	Sources   map[string]string
+	Codes     Codes
+	Strengths Strengths
 
-	causeAt    map[string]int
-	evidenceAt map[string]int
+	causeAt     map[string]int
+	evidenceAt  map[string]int
+	conditionAt map[string]int
+	model       *diagnose.Model
 }
 
-//go:embed causes.yaml evidence.yaml sources.yaml codes.yaml
+//go:embed causes.yaml evidence.yaml strengths.yaml sources.yaml codes.yaml
 var embedded embed.FS
 
 var embeddedBase = sync.OnceValues(func() (*Base, error) { return Read(embedded) })
@@ -100,7 +104,8 @@ func Read(files fs.FS) (*Base, error) {
 		name string
 		into any
 	}{
-		{"causes.yaml", &causes}, {"evidence.yaml", &evidence}, {"sources.yaml", &sources}, {"codes.yaml", &b.Codes},
+		{"causes.yaml", &causes}, {"evidence.yaml", &evidence}, {"strengths.yaml", &b.Strengths},
+		{"sources.yaml", &sources}, {"codes.yaml", &b.Codes},
 	} {
 		if err := readFile(files, file.name, file.into); err != nil {
 			return nil, err

@@ -2,12 +2,9 @@ package knowledge
 
 import (
 	"fmt"
-	"os"
 	"strings"
 	"testing"
 	"testing/fstest"
-
-	"github.com/goccy/go-yaml"
 
 	"pumpwright/calc/say"
 )
@@ -76,42 +73,6 @@ func TestReadRefuses(t *testing.T) {
 		p := say.AsProblem(err)
 		if p == nil || p.Field != c.field || !strings.Contains(p.Error(), c.says) {
 			t.Errorf("%s: got %v, want field %q saying %q", c.text, err, c.field, c.says)
-		}
-	}
-}
-
-// The stories speak of items and causes that exist.
-func TestStoriesAreWhole(t *testing.T) {
-	b, err := Embedded()
-	if err != nil {
-		t.Fatal(err)
-	}
-	data, err := os.ReadFile("testdata/stories.yaml")
-	if err != nil {
-		t.Fatal(err)
-	}
-	var file struct {
-		Stories []struct {
-			Title, Story  string
-			Hours         float64
-			Found, Absent []string
-			Cause         string
-		}
-	}
-	if err := yaml.UnmarshalWithOptions(data, &file, yaml.Strict()); err != nil {
-		t.Fatal(err)
-	}
-	if len(file.Stories) != 10 {
-		t.Errorf("%d stories", len(file.Stories))
-	}
-	for _, s := range file.Stories {
-		if _, err := b.Cause(s.Cause); err != nil {
-			t.Errorf("%s: %v", s.Title, err)
-		}
-		for _, id := range append(s.Found, s.Absent...) {
-			if _, err := b.Item(id); err != nil {
-				t.Errorf("%s: %v", s.Title, err)
-			}
 		}
 	}
 }
