@@ -125,7 +125,7 @@ func showArg(arg any, slot Slot, s Style) string {
 		return countText(v, slot)
 	case float64:
 		if slot.Kind == "percent" {
-			return decimal(trimFloat(v*100, 3), s) + " %"
+			return decimal(percent(v), s) + " %"
 		}
 		return decimal(trimFloat(v, 4), s)
 	case []string:
@@ -153,6 +153,18 @@ func countText(n int, slot Slot) string {
 		return text + " " + slot.Form[1]
 	}
 	return text
+}
+
+// percent prints a share with three digits; beyond a ten-thousandth from none
+// or all, more digits would claim more than anybody knows.
+func percent(v float64) string {
+	switch {
+	case v > 0 && v < 1e-4:
+		return "< 0.01"
+	case v < 1 && v > 1-1e-4:
+		return "> 99.99"
+	}
+	return trimFloat(v*100, 3)
 }
 
 func trimFloat(v float64, digits int) string {

@@ -39,12 +39,19 @@ func (a *Assessment) gather() {
 		}
 	}
 	add(a.Inputs.Remarks)
+	var unnamed []string
 	for _, list := range [][]*reading.Feature{a.Readings.Found, a.Readings.Left} {
 		for _, f := range list {
+			if f.Unnamed != "" {
+				unnamed = append(unnamed, f.Feature.Name)
+			}
 			for _, m := range f.Warnings {
 				add([]say.Message{msgAbout.With(f.Feature.Name, m)})
 			}
 		}
+	}
+	if len(unnamed) > 0 {
+		add([]say.Message{msgUnnamed.With(unnamed)})
 	}
 	add(a.Parts.Warnings)
 	add(a.Clearances.Warnings)
@@ -55,5 +62,7 @@ func (a *Assessment) gather() {
 		add(a.Clearances.Turn.Warnings)
 	}
 }
+
+var msgUnnamed = say.Define("assess.unnamed", "no instrument is named for {features:list}: usual figures for its kind stand in (rule of thumb)")
 
 var msgAbout = say.Define("assess.about", "{feature}: {warning:message}")

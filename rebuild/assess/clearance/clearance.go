@@ -1,6 +1,8 @@
 package clearance
 
 import (
+	"math"
+
 	"pumpwright/calc/chain"
 	"pumpwright/calc/liquid"
 	"pumpwright/calc/quantity"
@@ -87,11 +89,12 @@ type Line struct {
 }
 
 var (
-	msgCloses  = say.Define("clearance.closes", "the {gap} closes to {worst:length} at the worst moment of the warm-up, {minutes:number} min after the liquid comes: contact. No gasket helps against a slower or faster warm-up; open the cold clearance, warm up slower, or ask for other materials")
-	msgCloses2 = say.Define("clearance.closes_steady", "the {gap} closes to {steady:length} at steady temperature: contact")
-	msgNoHeat  = say.Define("clearance.no_heat", "what the heat does to the clearances is not known: {reason}")
-	msgNoTemp  = say.Define("clearance.no_temperature", "the service states no temperature")
-	msgBadHot  = say.Define("clearance.bad_hot", "the change between bench and service could not be computed: {reason}")
+	msgCloses   = say.Define("clearance.closes", "the {gap} closes to {worst:length} at the worst moment of the warm-up, {minutes:number} min after the liquid comes: contact. No gasket helps against a slower or faster warm-up; open the cold clearance, warm up slower, or ask for other materials")
+	msgCloses2  = say.Define("clearance.closes_steady", "the {gap} closes to {steady:length} at steady temperature: contact")
+	msgMayClose = say.Define("clearance.may_close", "the {gap} is down to {hot} when hot; the chance of contact is {chance:percent}")
+	msgNoHeat   = say.Define("clearance.no_heat", "what the heat does to the clearances is not known: {reason}")
+	msgNoTemp   = say.Define("clearance.no_temperature", "the service states no temperature")
+	msgBadHot   = say.Define("clearance.bad_hot", "the change between bench and service could not be computed: {reason}")
 )
 
 // Bench is the temperature of the bench unless the shop says otherwise.
@@ -304,9 +307,18 @@ func (c *Chapter) lines(in Inputs) {
 func (c *Chapter) sayContact(l Line) {
 	if l.Worst != nil && l.Worst.Value <= 0 {
 		c.Warnings = append(c.Warnings, msgCloses.With(l.Gap.String(), quantity.Length(l.Worst.Value), l.Closest.Time.SI()/60))
-	} else if l.Steady != nil && l.Steady.Value <= 0 {
-		c.Warnings = append(c.Warnings, msgCloses2.With(l.Gap.String(), quantity.Length(l.Steady.Value)))
+		return
 	}
+	if l.Steady != nil && l.Steady.Value <= 0 {
+		c.Warnings = append(c.Warnings, msgCloses2.With(l.Gap.String(), quantity.Length(l.Steady.Value)))
+		return
+	}
+	tightest := l.Worst
+	if tightest == nil || l.Steady != nil && l.Steady.Value < tightest.Value {
+		tightest = l.Steady
+	}
+	chance := 0.5 * math.Erfc(tightest.Value/(tightest.U*math.Sqrt2))
+	c.Warnings = append(c.Warnings, msgMayClose.With(l.Gap.String(), *tightest, chance))
 }
 
 func estimate(g chain.Gap) *reading.Estimate {

@@ -232,7 +232,7 @@ func adviceOf(f *reading.Feature) (Verdict, []say.Message) {
 		return Reuse, []say.Message{reasonGood.With(args...)}
 	}
 	reasons := []say.Message{reasonUnclear.With(append(args, j.Decision.Probability)...)}
-	if j.Decision.SettlingU != nil {
+	if j.Decision.SettlingU != nil && *j.Decision.SettlingU > 0.02*j.Number.U {
 		reasons = append(reasons, reasonSettles.With(reading.Estimate{Dimension: j.Number.Dimension, Value: *j.Decision.SettlingU}))
 	}
 	return MeasureAgain, reasons

@@ -119,8 +119,8 @@ func (f *Feature) number(compare string) *Estimate {
 			v = f.Survey.PlaneSpread
 		}
 		// The difference of two readings of one instrument: its calibration
-		// error cancels, what remains is √2 of one place's scatter.
-		return &Estimate{Dimension: f.Feature.Dimension(), Value: v.SI(), U: math.Sqrt2 * f.Worst.U, Ref: f.Worst.Ref}
+		// error cancels, what remains is √2 of one place's own scatter.
+		return &Estimate{Dimension: f.Feature.Dimension(), Value: v.SI(), U: math.Sqrt2 * f.ownU, Ref: f.Worst.Ref}
 	case "below-unworn":
 		return f.belowUnworn()
 	}
@@ -132,7 +132,7 @@ func (f *Feature) belowUnworn() *Estimate {
 	for _, p := range f.Survey.Planes {
 		if p.Name == f.Feature.Unworn && p.Places > 0 {
 			return &Estimate{Dimension: f.Feature.Dimension(), Value: p.Mean.SI() - f.Survey.Smallest.Mean.SI(),
-				U: f.Worst.U * math.Sqrt(1+1/float64(p.Places)), Plane: f.Survey.Smallest.Plane, Angle: f.Survey.Smallest.Angle.SI(), Ref: f.Worst.Ref}
+				U: f.ownU * math.Sqrt(1+1/float64(p.Places)), Plane: f.Survey.Smallest.Plane, Angle: f.Survey.Smallest.Angle.SI(), Ref: f.Worst.Ref}
 		}
 	}
 	return nil
@@ -159,7 +159,7 @@ func (f *Feature) settle() {
 	case len(f.Judged) == 0:
 		f.Word = NoLimit
 	default:
-		f.Word = wordOf(f.Judged[0].Decision.Verdict)
+		f.Word = f.Judged[0].word()
 	}
 	if f.Blocked && f.Survey != nil {
 		f.Warnings = append(f.Warnings, msgOverdueBlocks.With())
@@ -175,13 +175,26 @@ func (f *Feature) severity(i int) int {
 	if !f.Judged[i].Governing {
 		return -1
 	}
-	switch wordOf(f.Judged[i].Decision.Verdict) {
+	switch f.Judged[i].word() {
 	case PastLimit:
 		return 3
 	case MeasureAgain:
 		return 2
 	}
 	return 1
+}
+
+// word is the verdict in a word. A rule of thumb is no limit: a number inside
+// it is good, however near.
+func (j *Judged) word() Word {
+	w := wordOf(j.Decision.Verdict)
+	if w != MeasureAgain || j.Rank != "rule-of-thumb" {
+		return w
+	}
+	if (j.Min == nil || j.Number.Value >= j.Min.SI-1e-12) && (j.Max == nil || j.Number.Value <= j.Max.SI+1e-12) {
+		return Good
+	}
+	return w
 }
 
 func wordOf(v metrology.Verdict) Word {

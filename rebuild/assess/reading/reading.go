@@ -59,6 +59,12 @@ type Feature struct {
 	Interval bool // read with feeler leaves
 	Goes     *quantity.Length
 	NoGo     *quantity.Length
+
+	// Unnamed is the kind of instrument whose usual figures stand in because
+	// the readings name none.
+	Unnamed string
+
+	ownU float64 // of a place without the calibration, which differences lose
 }
 
 // Estimate is a number with its standard uncertainty, in the dimension of the
@@ -171,8 +177,7 @@ func (c *Chapter) list(state string) []*Feature {
 }
 
 var (
-	msgInstrumentUnknown = say.Define("reading.instrument_unknown", "no instrument is named: usual figures for a {kind} stand in for it (rule of thumb)")
-	msgConflict          = say.Define("reading.surface", "the readings could not be put together: {reason}")
+	msgSurvey = say.Define("reading.survey", "the readings could not be put together: {reason}")
 )
 
 // survey puts the readings of the feature together.
@@ -193,7 +198,7 @@ func (f *Feature) survey(in Inputs) {
 	// labelled with their own dimension again below.
 	survey, err := metrology.Take(readings)
 	if err != nil {
-		f.Warnings = append(f.Warnings, msgConflict.With(err))
+		f.Warnings = append(f.Warnings, msgSurvey.With(err))
 		return
 	}
 	f.Survey = &survey
@@ -201,6 +206,9 @@ func (f *Feature) survey(in Inputs) {
 	f.Mean = f.mean(&survey, instrument)
 	worst := survey.Worst(f.wear())
 	f.Worst = f.place(&survey, worst, instrument)
+	own := instrument
+	own.CalibrationU = 0
+	f.ownU = f.place(&survey, worst, own).U
 	f.leaves()
 }
 
@@ -246,7 +254,7 @@ func (f *Feature) instrument(in Inputs) metrology.Instrument {
 	}
 	usual, known := ledger.Usual(f.Feature.Instrument)
 	if known && f.Feature.Dimension() == quantity.LengthDimension {
-		f.Warnings = append(f.Warnings, msgInstrumentUnknown.With(f.Feature.Instrument))
+		f.Unnamed = f.Feature.Instrument
 	} else {
 		usual = metrology.Instrument{Name: f.Feature.Instrument, Dimension: f.Feature.Dimension()}
 	}
@@ -387,6 +395,7 @@ func (f *Feature) difference(of, minus *Feature, half bool) {
 	f.Survey = of.Survey
 	f.Mean = join(of.Mean, minus.Mean)
 	f.Worst = join(of.Worst, minus.Worst)
+	f.ownU = scale * math.Hypot(of.ownU, minus.ownU)
 	f.Blocked = of.Blocked || minus.Blocked
 }
 
