@@ -15,6 +15,7 @@ type practice struct {
 	learned     bool // compression learned from earlier jobs
 	micrometer  bool // each piece about to be fitted is measured
 	fixture     bool // the stack about to be fitted is measured under torque
+	newLot      bool // the gaskets are of a lot that nothing was learned from
 	feeler      bool // trials are read with the feeler, else with a dial
 }
 
@@ -116,7 +117,11 @@ func (w practice) problem(j *job, stack []piece) gasket.Problem {
 		p.ExtraCompressionU = statedCompression
 	}
 	if w.learned {
-		p.ExtraCompression, p.ExtraCompressionU = j.shop.learned.extra, j.shop.learned.u
+		l := j.shop.learned[0]
+		if w.micrometer {
+			l = j.shop.learned[1]
+		}
+		p.ExtraCompression, p.ExtraCompressionU = l.extra, l.u
 	}
 	p.Fitted = make([]int, len(p.Kinds))
 	for _, q := range stack {
@@ -133,10 +138,7 @@ func (w practice) problem(j *job, stack []piece) gasket.Problem {
 func withMeasured(p gasket.Problem, measured []piece) gasket.Problem {
 	kinds := append([]gasket.Kind(nil), p.Kinds...)
 	for i, q := range measured {
-		k := p.Kinds[q.kind]
-		k.Name = fmt.Sprintf("%s, piece %d", k.Name, i+1)
-		k.Thickness, k.Tolerance, k.Stock = mm(q.read), mm(2*statedPiece), 1
-		kinds = append(kinds, k)
+		kinds = append(kinds, measuredKind(q, i))
 	}
 	p.Kinds, p.Fitted = kinds, nil
 	return p
@@ -154,9 +156,7 @@ func (j *job) chooseMeasured(measured []piece, best *gasket.Stack) (all []piece,
 	}
 	for kind := range kinds {
 		for range best.Counts[kind] {
-			q := j.take(kind)
-			q.read = q.free + j.shop.micrometer + j.normal(micrometerNoise)
-			chosen, fresh = append(chosen, q), true
+			chosen, fresh = append(chosen, j.measure(j.take(kind))), true
 		}
 	}
 	return chosen, fresh
@@ -202,19 +202,46 @@ func (w practice) read(j *job, s float64) (*quantity.Estimate[quantity.Length], 
 }
 
 // learn lets a shop learn its compression from earlier jobs: one trial each,
-// depths read three times, the clearance by dial.
+// depths read three times, the clearance by dial. What is learned with the
+// printed thickness holds the offset of the lots too, so it is kept apart from
+// what is learned with pieces under the micrometer.
 func (s *shop) learn(jobs []*job) {
-	known := learned{0, statedCompression}
+	s.learned = [2]learned{{0, statedCompression}, {0, statedCompression}}
 	for _, j := range jobs {
 		counts := nearestNominal(nil, j.middle()-j.gap)
 		stack := j.build(nil, counts)
-		prior := gasket.LearnPrior{ExtraCompression: known.extra, ExtraCompressionU: known.u,
-			WithoutGaskets: estimate(j.depths(3), statedDepthThrice)}
-		l, err := gasket.Learn(shelf(), []gasket.Trial{{Counts: counts, Measured: estimate(j.dial(j.clearance(stack)), statedDial)}}, prior)
-		if err != nil {
-			continue // readings that contradict each other are not learned from
+		gap := estimate(j.depths(3), statedDepthThrice)
+		reading := estimate(j.dial(j.clearance(stack)), statedDial)
+		s.learned[0].from(shelf(), counts, gap, reading)
+		kinds := make([]gasket.Kind, len(stack))
+		ones := make([]int, len(stack))
+		for i, q := range stack {
+			kinds[i] = measuredKind(j.measure(q), i)
+			ones[i] = 1
 		}
-		known = learned{l.ExtraCompression, l.ExtraCompressionU}
+		s.learned[1].from(kinds, ones, gap, reading)
 	}
-	s.learned = known
+}
+
+// from takes one trial in. Readings that contradict each other teach nothing.
+func (l *learned) from(kinds []gasket.Kind, counts []int, gap, reading *quantity.Estimate[quantity.Length]) {
+	prior := gasket.LearnPrior{ExtraCompression: l.extra, ExtraCompressionU: l.u, WithoutGaskets: gap}
+	got, err := gasket.Learn(kinds, []gasket.Trial{{Counts: counts, Measured: reading}}, prior)
+	if err == nil {
+		*l = learned{got.ExtraCompression, got.ExtraCompressionU}
+	}
+}
+
+// measure puts a piece under the micrometer.
+func (j *job) measure(q piece) piece {
+	q.read = q.free + j.shop.micrometer + j.normal(micrometerNoise)
+	return q
+}
+
+// measuredKind is a measured piece as a kind of its own.
+func measuredKind(q piece, i int) gasket.Kind {
+	k := shelf()[q.kind]
+	k.Name = fmt.Sprintf("%s, piece %d", k.Name, i+1)
+	k.Thickness, k.Tolerance, k.Stock = mm(q.read), mm(2*statedPiece), 1
+	return k
 }

@@ -85,25 +85,31 @@ type shop struct {
 	feel       float64
 	micrometer float64
 	fixture    float64
-	learned    learned // from earlier jobs
+	learned    [2]learned // from earlier jobs: by printed thickness, by micrometer
 }
 
 type learned struct{ extra, u float64 }
 
 func newShop(draw *rand.Rand) *shop {
 	s := &shop{
-		paper:      compressionOff * (2*draw.Float64() - 1),
-		film:       filmOff * (2*draw.Float64() - 1),
 		depthZero:  depthZero * draw.NormFloat64(),
 		dialZero:   dialZero * draw.NormFloat64(),
 		feel:       feelBias * draw.NormFloat64(),
 		micrometer: micrometerZero * draw.NormFloat64(),
 		fixture:    fixtureZero * draw.NormFloat64(),
 	}
+	s.receive(draw)
+	return s
+}
+
+// receive fills the shelf with new lots.
+func (s *shop) receive(draw *rand.Rand) {
+	s.paper = compressionOff * (2*draw.Float64() - 1)
+	s.film = filmOff * (2*draw.Float64() - 1)
+	s.lot = nil
 	for _, k := range shelf() {
 		s.lot = append(s.lot, sqrt(lotShare)*inMM(k.Tolerance)/2*draw.NormFloat64())
 	}
-	return s
 }
 
 // job is one rebuild: its pump and its window.
