@@ -321,6 +321,11 @@ func TestWords(t *testing.T) {
 			t.Errorf("no %q in %q", want, text())
 		}
 	}
+	// In line cold, growth alone asks for a move: to be confirmed.
+	s.Position.Vertical.Offset, s.Growth = 0, Growth{0.06e-3, 0.06e-3}
+	if got := text(); !strings.Contains(got, "lower 0.06") || !strings.Contains(got, "confirm the growth") {
+		t.Error(got)
+	}
 	// Growth of the movable machine by less than it lies low: no turn. By more
 	// than it lies low: the move turns round and the growth is to be confirmed.
 	s.Position.Vertical.Offset = -0.05e-3
@@ -334,6 +339,17 @@ func TestWords(t *testing.T) {
 	}
 	s.Position.Closure = 0.05e-3
 	if got := text(); !strings.Contains(got, "repeat") || strings.Contains(got, "raise") || strings.Contains(got, "lower") {
+		t.Error(got)
+	}
+}
+
+// 0.0006 is 0.060 mm per 100 mm and 0.60 mil per inch (arithmetic).
+func TestSlopes(t *testing.T) {
+	p := Position{Vertical: Line{0, -0.0006}}
+	if got := p.Slopes()[0].Text(say.Style{}); got != "vertical: -0.060 mm per 100 mm" {
+		t.Error(got)
+	}
+	if got := p.Slopes()[0].Text(say.Style{Units: say.Inch}); got != "vertical: -0.60 mil/in" {
 		t.Error(got)
 	}
 }

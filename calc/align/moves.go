@@ -79,7 +79,7 @@ func Align(s Setup) (Plan, error) {
 	if err := s.check(); err != nil {
 		return Plan{}, err
 	}
-	plan := Plan{Setup: s, Valid: s.Position.Closure <= s.ClosureLimit}
+	plan := Plan{Setup: s, Valid: s.Position.Closure <= s.ClosureLimit+lengthTolerance}
 	near, far := s.ToNearFoot, s.ToFarFoot
 	slope := (s.Growth.Far - s.Growth.Near).SI() / (far - near).SI()
 	atRim := s.Growth.Near - quantity.Length(slope*near.SI())
@@ -126,10 +126,11 @@ func (s *Setup) check() error {
 	return nil
 }
 
-// turned reports whether a move changes its direction when growth is counted.
+// turned reports whether a move worth making would not be made, or would go
+// the other way, without the growth.
 func (p *Plan) turned(without, with quantity.Length) bool {
 	noticed := p.MoveNoticed
-	return (without > noticed && with < -noticed) || (without < -noticed && with > noticed)
+	return (with >= noticed && without < noticed) || (with <= -noticed && without > -noticed)
 }
 
 func larger(values ...float64) float64 {

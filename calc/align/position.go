@@ -2,6 +2,8 @@ package align
 
 import (
 	"math"
+	"strconv"
+	"strings"
 
 	"pumpwright/calc/quantity"
 	"pumpwright/calc/say"
@@ -24,6 +26,30 @@ type Line struct {
 func (l Line) At(x quantity.Length) quantity.Length {
 	return l.Offset + quantity.Length(l.Slope.SI()*x.SI())
 }
+
+// PerLength is a slope shown as the trade reads it: 0.060 mm per 100 mm, or
+// 0.60 mil/in.
+type PerLength quantity.Angle
+
+// Show prints the slope in the units of a style.
+func (p PerLength) Show(s say.Style) string {
+	digits, scale, unit := 3, 100.0, " mm per 100 mm"
+	if s.Units == say.Inch {
+		digits, scale, unit = 2, 1000, " mil/in"
+	}
+	text := strconv.FormatFloat(float64(p)*scale, 'f', digits, 64)
+	if s.Catalogue != nil {
+		text = strings.Replace(text, ".", s.Catalogue.Decimal(), 1)
+	}
+	return text + unit
+}
+
+// Slopes puts the angles between the shafts in words, cold.
+func (p Position) Slopes() []say.Message {
+	return []say.Message{msgSlope.With(wordVertical.With(), PerLength(p.Vertical.Slope)), msgSlope.With(wordSideways.With(), PerLength(p.Horizontal.Slope))}
+}
+
+var msgSlope = say.Define("align.slope_words", "{way}: {slope}")
 
 // Position is where the movable shaft lies, cold, as measured.
 type Position struct {

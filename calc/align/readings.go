@@ -20,7 +20,11 @@ type Clock struct {
 // circle, top + bottom = left + right. It tells of a dial that slipped, a
 // loose bracket or a misread; it does not tell of a wrong sag.
 func (c Clock) ClosureError() quantity.Length {
-	return quantity.Length(math.Abs((c.Top + c.Bottom - c.Left - c.Right).SI()))
+	off := math.Abs((c.Top + c.Bottom - c.Left - c.Right).SI())
+	if off < 1e-12 {
+		return 0 // what binary fractions leave
+	}
+	return quantity.Length(off)
 }
 
 // WithoutSag takes the sag of the bar off a set that was zeroed at the top.

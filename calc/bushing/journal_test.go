@@ -134,6 +134,13 @@ func TestWorkedBearings(t *testing.T) {
 		{"f", run.Friction, 0.00560}, {"torque", run.Torque.SI(), 0.0588}, {"W", run.PowerLoss.SI(), 2.59}, {"Q", run.Flow.SI(), 5.72e-7}, {"Qs/Q", run.Film.SideFlowRatio, 0.797}} {
 		within(t, "30x30 "+c.what, c.got, c.want, 0.01)
 	}
+	// Heat balance by hand: 2.59 W into 5.72e-7 m³/s of 1.7e6 J/(m³·K), less half
+	// of the side flow ratio 0.797.
+	warming, err := run.WarmingAcrossFilm(1.7e6)
+	if err != nil {
+		t.Fatal(err)
+	}
+	within(t, "30x30 warming", warming.SI(), 2.59/(1.7e6*5.72e-7*(1-0.797/2)), 0.01)
 	run = assess(t, Journal{Diameter: 0.050, Length: 0.025, DiametralClearance: 150e-6, Load: 2500, Speed: 280 * rpm, Viscosity: 0.300})
 	for _, c := range []struct {
 		what      string

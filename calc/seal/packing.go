@@ -78,6 +78,6 @@ func (p Packing) Rings() (Rings, error) {
 	if r.Count < leastRings {
 		r.Messages = append(r.Messages, msgFewRings.With(r.Count))
 	}
-	r.Messages = append(r.Messages, msgCutRings.With(r.Stagger), msgLeakOff.With(r.LeakAtStart, r.LeakMost), msgNotToxic.With(), msgNoBearing.With())
+	r.Messages = append(r.Messages, msgCutRings.With(r.Stagger), msgLeakOff.With(math.Round(r.LeakAtStart), math.Round(r.LeakMost)), msgNotToxic.With(), msgNoBearing.With())
 	return r, nil
 }

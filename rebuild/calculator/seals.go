@@ -17,45 +17,57 @@ func sealCalculators() []Calculator {
 }
 
 type bushingIn struct {
-	Diameter         quantity.Length           `json:"diameter" help:"diameter of the journal (pin or shaft)"`
-	Length           quantity.Length           `json:"length" help:"length of the bushing"`
-	Clearance        quantity.Length           `json:"diametral_clearance" help:"bore less journal, at running temperature"`
-	Load             quantity.Force            `json:"load" help:"radial load"`
-	Speed            quantity.RotationalSpeed  `json:"speed" help:"speed of rotation of the journal against the bushing"`
-	Viscosity        quantity.DynamicViscosity `json:"viscosity" help:"dynamic viscosity of the liquid in the gap"`
-	Material         *string                   `json:"material" help:"bushing material, for its published PV limit: carbon graphite, grey iron, leaded tin bronze, manganese bronze, metal-impregnated graphite, metallized graphite, porous bronze"`
-	Density          quantity.Density          `json:"density" default:"0" help:"density of the liquid, to check that the film stays laminar (0 = not checked)"`
-	JournalRoughness quantity.Length           `json:"journal_roughness" default:"0.4 µm" help:"Ra of the journal"`
-	BoreRoughness    quantity.Length           `json:"bore_roughness" default:"0.8 µm" help:"Ra of the bore"`
-	HotClosure       quantity.Length           `json:"hot_closure" default:"0" help:"by how much the running clearance is smaller than that on the bench (negative: larger)"`
+	Diameter         quantity.Length            `json:"diameter" help:"diameter of the journal (pin or shaft)"`
+	Length           quantity.Length            `json:"length" help:"length of the bushing"`
+	Clearance        quantity.Length            `json:"diametral_clearance" help:"bore less journal, at running temperature"`
+	Load             quantity.Force             `json:"load" help:"radial load"`
+	Speed            quantity.RotationalSpeed   `json:"speed" help:"speed of rotation of the journal against the bushing"`
+	Viscosity        quantity.DynamicViscosity  `json:"viscosity" help:"dynamic viscosity of the liquid in the gap"`
+	Material         *string                    `json:"material" help:"bushing material, for its published PV limit: carbon graphite, grey iron, leaded tin bronze, manganese bronze, metal-impregnated graphite, metallized graphite, porous bronze"`
+	Density          quantity.Density           `json:"density" default:"0" help:"density of the liquid, to check that the film stays laminar (0 = not checked)"`
+	JournalRoughness quantity.Length            `json:"journal_roughness" default:"0.4 µm" help:"Ra of the journal"`
+	BoreRoughness    quantity.Length            `json:"bore_roughness" default:"0.8 µm" help:"Ra of the bore"`
+	VolumetricHeat   *float64                   `json:"volumetric_heat" help:"density times specific heat of the liquid, J/(m³·K): 4.2e6 water, 1.7e6 oil; for the warming of the film"`
+	StartViscosity   *quantity.DynamicViscosity `json:"start_viscosity" help:"viscosity of the liquid when the pump is started, for a second look at the start"`
+	HotClosure       quantity.Length            `json:"hot_closure" default:"0" help:"by how much the running clearance is smaller than that on the bench (negative: larger)"`
 }
 
 type bushingOut struct {
-	ProjectedPressure quantity.Stress            `json:"projected_pressure" help:"load over length times diameter"`
-	SurfaceSpeed      quantity.Speed             `json:"surface_speed" help:"speed of the surface of the journal"`
-	PV                quantity.PressureVelocity  `json:"pv" help:"projected pressure times surface speed"`
-	PVLimit           *quantity.PressureVelocity `json:"pv_limit" help:"published limit of PV for the material, where the film does not carry"`
-	PVWithin          *bool                      `json:"pv_within" help:"PV and pressure are within the published limits of the material"`
-	Sommerfeld        float64                    `json:"sommerfeld" help:"Sommerfeld number (r/c)² µN/P, N in rev/s"`
-	Eccentricity      *float64                   `json:"eccentricity" help:"eccentricity ratio: shift of the journal over radial clearance"`
-	MinFilm           *quantity.Length           `json:"min_film" help:"thinnest film"`
-	FrictionVariable  *float64                   `json:"friction_variable" help:"(r/c) times the coefficient of friction"`
-	Friction          *float64                   `json:"friction" help:"coefficient of friction"`
-	Torque            *quantity.Torque           `json:"torque" help:"friction torque"`
-	PowerLoss         *quantity.Power            `json:"power_loss" help:"friction power, all of it heat"`
-	Attitude          *quantity.Angle            `json:"attitude" help:"angle between load and thinnest film"`
-	Flow              *quantity.Flow             `json:"flow" help:"flow into the film at its widest place"`
-	FlowVariable      *float64                   `json:"flow_variable" help:"Q/(r c N l)"`
-	SideFlow          *quantity.Flow             `json:"side_flow" help:"flow out of both ends"`
-	SideFlowRatio     *float64                   `json:"side_flow_ratio" help:"side flow over flow"`
-	MaxPressure       *quantity.Stress           `json:"max_pressure" help:"highest pressure in the film"`
-	PressureRatio     *float64                   `json:"pressure_ratio" help:"projected over highest pressure"`
-	FilmOverRoughness *float64                   `json:"film_over_roughness" help:"thinnest film over the roughness of both parts"`
-	PetroffTorque     quantity.Torque            `json:"petroff_torque" help:"friction torque without load, a lower bound"`
-	StartTorque       quantity.Torque            `json:"start_torque" help:"friction torque before the film builds"`
-	Regime            string                     `json:"regime" help:"full film, mixed or boundary"`
-	Verdict           []say.Message              `json:"verdict" help:"what that means, running and at the start"`
-	Ream              reamOut                    `json:"ream" help:"clearance to ream to"`
+	ProjectedPressure quantity.Stress                 `json:"projected_pressure" help:"load over length times diameter"`
+	SurfaceSpeed      quantity.Speed                  `json:"surface_speed" help:"speed of the surface of the journal"`
+	PV                quantity.PressureVelocity       `json:"pv" help:"projected pressure times surface speed"`
+	PVLimit           *quantity.PressureVelocity      `json:"pv_limit" help:"published limit of PV for the material, where the film does not carry"`
+	PVWithin          *bool                           `json:"pv_within" help:"PV and pressure are within the published limits of the material"`
+	Sommerfeld        float64                         `json:"sommerfeld" help:"Sommerfeld number (r/c)² µN/P, N in rev/s"`
+	Eccentricity      *float64                        `json:"eccentricity" help:"eccentricity ratio: shift of the journal over radial clearance"`
+	MinFilm           *quantity.Length                `json:"min_film" help:"thinnest film"`
+	FrictionVariable  *float64                        `json:"friction_variable" help:"(r/c) times the coefficient of friction"`
+	Friction          *float64                        `json:"friction" help:"coefficient of friction"`
+	Torque            *quantity.Torque                `json:"torque" help:"friction torque"`
+	PowerLoss         *quantity.Power                 `json:"power_loss" help:"friction power, all of it heat"`
+	Attitude          *quantity.Angle                 `json:"attitude" help:"angle between load and thinnest film"`
+	Flow              *quantity.Flow                  `json:"flow" help:"flow into the film at its widest place"`
+	FlowVariable      *float64                        `json:"flow_variable" help:"Q/(r c N l)"`
+	SideFlow          *quantity.Flow                  `json:"side_flow" help:"flow out of both ends"`
+	SideFlowRatio     *float64                        `json:"side_flow_ratio" help:"side flow over flow"`
+	MaxPressure       *quantity.Stress                `json:"max_pressure" help:"highest pressure in the film"`
+	PressureRatio     *float64                        `json:"pressure_ratio" help:"projected over highest pressure"`
+	FilmOverRoughness *float64                        `json:"film_over_roughness" help:"thinnest film over the roughness of both parts"`
+	PetroffTorque     quantity.Torque                 `json:"petroff_torque" help:"friction torque without load, a lower bound"`
+	StartTorque       quantity.Torque                 `json:"start_torque" help:"friction torque before the film builds"`
+	Regime            string                          `json:"regime" help:"full film, mixed or boundary"`
+	Warming           *quantity.TemperatureDifference `json:"warming" help:"most by which the film warms the liquid, when all heat goes into it"`
+	Start             *bushingStart                   `json:"start" help:"the same bushing with the liquid of the start"`
+	Verdict           []say.Message                   `json:"verdict" help:"what that means, running and at the start"`
+	Ream              reamOut                         `json:"ream" help:"clearance to ream to"`
+}
+
+type bushingStart struct {
+	MinFilm   *quantity.Length `json:"min_film" help:"thinnest film at full speed"`
+	PowerLoss *quantity.Power  `json:"power_loss" help:"friction power at full speed"`
+	Torque    *quantity.Torque `json:"torque" help:"friction torque at full speed"`
+	Regime    string           `json:"regime" help:"full film, mixed or boundary"`
+	Verdict   []say.Message    `json:"verdict" help:"what that means"`
 }
 
 type reamOut struct {
@@ -115,8 +127,39 @@ func runBushing(_ *Env, in bushingIn) (bushingOut, Notes, error) {
 		out.Torque, out.PowerLoss, out.Attitude, out.Flow, out.FlowVariable = &run.Torque, &run.PowerLoss, &f.Attitude, &run.Flow, &f.FlowVariable
 		out.SideFlow, out.SideFlowRatio, out.MaxPressure, out.PressureRatio = &run.SideFlow, &f.SideFlowRatio, &run.MaxPressure, &f.PressureRatio
 		out.FilmOverRoughness = &run.FilmOverRoughness
+		if in.VolumetricHeat != nil {
+			warming, err := run.WarmingAcrossFilm(bushing.VolumetricHeat(*in.VolumetricHeat))
+			if err != nil {
+				return bushingOut{}, Notes{}, err
+			}
+			out.Warming = &warming
+		}
+	}
+	if in.StartViscosity != nil {
+		if out.Start, err = startOf(j, *in.StartViscosity); err != nil {
+			return bushingOut{}, Notes{}, err
+		}
 	}
 	return out, Notes{Warnings: run.Warnings, Working: run.Working(), OutsideRange: !run.Carries}, nil
+}
+
+// startOf looks at the same bushing with the liquid of the start.
+func startOf(j bushing.Journal, viscosity quantity.DynamicViscosity) (*bushingStart, error) {
+	j.Viscosity = viscosity
+	run, err := bushing.Assess(j)
+	if p := say.AsProblem(err); p != nil && p.Field == "viscosity" {
+		renamed := *p
+		renamed.Field = "start_viscosity"
+		return nil, &renamed
+	}
+	if err != nil {
+		return nil, err
+	}
+	start := &bushingStart{Regime: string(run.Regime), Verdict: run.Verdict}
+	if run.Carries {
+		start.MinFilm, start.PowerLoss, start.Torque = &run.MinFilm, &run.PowerLoss, &run.Torque
+	}
+	return start, nil
 }
 
 type sealFaceIn struct {
