@@ -13,8 +13,10 @@ import (
 const (
 	ModelShareCalibrated   = 0.05
 	ModelShareUncalibrated = 0.30 / 1.7320508075688772 // ± 30 %, all values in it equally likely
-	CarrySlipPerDecade     = 0.05
-	CarryDragPerDecade     = 0.15
+	// DragShareUncalibrated is the same of friction, of the friction itself.
+	DragShareUncalibrated = 0.40
+	CarrySlipPerDecade    = 0.05
+	CarryDragPerDecade    = 0.15
 	// MostRotorDisplacement ends the range of ε_od that a band covers, from 0.
 	MostRotorDisplacement = 0.8
 )
@@ -56,8 +58,10 @@ var (
 	shareCarried = say.Define("slip.share_carried", "factors carried to another viscosity")
 )
 
-// Band predicts flow and power without a bench point, with the uncertainty
-// that clearances, the place of the rotor and the model itself bring.
+// Band predicts flow and power without a bench point of its own, with the
+// uncertainty that clearances, the place of the rotor and the model itself
+// bring. Factors other than the default count as calibrated elsewhere: the
+// model's own part is then the smaller one.
 func (m *Model) Band(l Liquid, pt Point, k Factors, u ClearanceU) (*Prediction, error) {
 	r, err := m.At(l, pt, k)
 	if err != nil {
@@ -67,7 +71,14 @@ func (m *Model) Band(l Liquid, pt Point, k Factors, u ClearanceU) (*Prediction, 
 	if err := p.clearances(m, l, pt, k, u); err != nil {
 		return nil, err
 	}
-	p.model(ModelShareUncalibrated)
+	slip, drag := ModelShareUncalibrated, DragShareUncalibrated
+	if k.Slip != 1 {
+		slip = ModelShareCalibrated
+	}
+	if k.Drag != 1 {
+		drag = 0
+	}
+	p.model(slip, drag)
 	p.sum()
 	return p, nil
 }
@@ -93,7 +104,7 @@ func (c *Calibration) Predict(m *Model, l Liquid, pt Point, u ClearanceU) (*Pred
 	if err := p.clearances(m, l, pt, c.Factors, u); err != nil {
 		return nil, err
 	}
-	p.model(ModelShareCalibrated)
+	p.model(ModelShareCalibrated, 0)
 	decades := math.Abs(math.Log(m.shearViscosity(l, pt.Speed))-c.lnShear) / math.Ln10
 	if decades > 0.05 {
 		p.add(shareCarried.With(), CarrySlipPerDecade*decades*(r.Slip-r.SlipAtZero).SI(), CarryDragPerDecade*decades*r.friction())
@@ -114,8 +125,8 @@ func (p *Prediction) add(name say.Message, flow, power float64) {
 	p.Shares = append(p.Shares, Share{Name: name, Flow: quantity.Flow(math.Abs(flow)), Power: quantity.Power(math.Abs(power))})
 }
 
-func (p *Prediction) model(share float64) {
-	p.add(shareModel.With(), share*(p.Result.Slip-p.Result.SlipAtZero).SI(), 0)
+func (p *Prediction) model(slip, drag float64) {
+	p.add(shareModel.With(), slip*(p.Result.Slip-p.Result.SlipAtZero).SI(), drag*p.Result.friction())
 }
 
 func (p *Prediction) sum() {

@@ -82,7 +82,8 @@ type Result struct {
 	Power    *PowerParts // nil: not known, see Unknown
 	Unknown  say.Message // why there is no power
 	Filling  *quantity.PressureDifference
-	Warnings []say.Message // what lies outside the range of the model
+	Warnings []say.Message // what lies outside the range of the model, and what else to know
+	Outside  bool          // something lies outside the range of the model
 
 	model *Model
 }
@@ -163,7 +164,9 @@ func (m *Model) result(s *state, l Liquid, pt Point, k Factors) Result {
 	r := Result{Point: pt, Liquid: l, Factors: k, model: m}
 	raw := s.at(pt.Pressure.SI())
 	r.fill(m, &raw, k)
+	known := len(r.Warnings)
 	r.Warnings = m.warnings(l, pt, r.Warnings)
+	r.Outside = len(r.Warnings) > known
 	return r
 }
 
@@ -253,6 +256,9 @@ func (r *Result) fill(m *Model, raw *raw, k Factors) {
 		loss := quantity.PressureDifference(raw.inertial + raw.viscous)
 		r.Filling = &loss
 	}
+	if r.Flow <= 0 {
+		r.Warnings = append(r.Warnings, warnNoDelivery.With(r.Point.Pressure))
+	}
 	if !raw.powerKnown {
 		if gap := m.blocked(); gap != "" {
 			r.Unknown = unknownContact.With(gap)
@@ -261,7 +267,11 @@ func (r *Result) fill(m *Model, raw *raw, k Factors) {
 		}
 		return
 	}
-	d := &raw.drag
+	r.power(raw, k)
+}
+
+func (r *Result) power(raw *raw, k Factors) {
+	d, q0 := &raw.drag, &raw.q0
 	hydraulic, total := raw.dp*(r.TheoreticalFlow.SI()-q0.sum()), raw.power(&k)
 	watt := func(v float64) quantity.Power { return quantity.Power(v) }
 	r.Power = &PowerParts{
@@ -273,9 +283,6 @@ func (r *Result) fill(m *Model, raw *raw, k Factors) {
 			CrescentOuter: watt(d.crescentOuter), CrescentInner: watt(d.crescentInner), CrescentEnd: watt(d.crescentEnd),
 			Back: watt(d.back), Pin: watt(d.pin), Bushing: watt(d.shaft),
 		},
-	}
-	if r.Flow <= 0 {
-		r.Warnings = append(r.Warnings, warnNoDelivery.With(r.Point.Pressure))
 	}
 }
 
