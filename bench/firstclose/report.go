@@ -204,7 +204,7 @@ func printRaised(out io.Writer, plain *score, raised []*score) {
 	}
 	fmt.Fprint(out, `
 How to read it: a stated chance above what comes true is overconfidence. The compression does it: taken
-as listed it is the largest error left, and no chance tells. So either measure the stack under torque, or
+as listed it is the largest error left, and the stated chance does not contain it. So either measure the stack under torque, or
 learn from trials with pieces under the micrometer, one lot at a time, and say for a new lot that the
 compression is unsure again (extra_compression_u).
 `)

@@ -95,25 +95,26 @@ type nearestOut struct {
 }
 
 var (
-	msgUnknownKind    = say.Define("calculator.unknown_kind", "there is no kind “{name}”")
-	msgKindsAre       = say.Define("calculator.kinds_are", "the kinds are {names}")
-	msgMeasuredU      = say.Define("calculator.measured_u", "a reading needs its standard uncertainty")
-	msgMeasuredUHint  = say.Define("calculator.measured_u_hint", "a dial on the shaft end is usually good to 0.005 mm to 0.01 mm")
-	msgFittedNoTrial  = say.Define("calculator.fitted_no_trial", "a fitted stack needs a reading that was taken with it")
-	msgFittedNoHint   = say.Define("calculator.fitted_no_trial_hint", "give measured with u, or the feeler; or leave fitted out for a first stack")
-	msgFloatAlone     = say.Define("calculator.float_alone", "a bearing float is taken off a dial reading, and there is none")
-	msgFloatNegative  = say.Define("calculator.float_negative", "a bearing float is not below zero")
-	warnBelow         = say.Define("calculator.warn_below", "the chance of landing below the window is {chance:percent}: measure before the shaft is turned")
-	warnChance        = say.Define("calculator.warn_chance", "the chance of landing in the window is only {chance:percent}")
-	warnNeededU       = say.Define("calculator.warn_needed_u", "a reading of the clearance good to {u:length} (standard uncertainty) would bring it to 95 %")
-	warnPieces        = say.Define("calculator.warn_pieces", "a better reading alone will not bring it to 95 %: measure each piece with a micrometer and give its own thickness and a tolerance of twice its uncertainty, or stock thinner film")
-	warnHalf          = say.Define("calculator.warn_half", "more likely than not the clearance will miss the window: treat this as a trial and measure it")
-	warnUnreachable   = say.Define("calculator.warn_unreachable", "no stack reaches the window; the nearest one misses it by {miss:length}")
-	warnMissing       = say.Define("calculator.warn_missing", "one more gasket of {thickness:length} compressed would settle it")
-	warnTooThick      = say.Define("calculator.warn_too_thick", "even the thinnest stack is too thick by {miss:length}: no gasket helps; look at the depths, the seat of the thrust bearing and the head again")
-	warnShort         = say.Define("calculator.warn_short", "the shelf is short of {names}")
-	warnNegativePrior = say.Define("calculator.warn_binding", "the readings say that the rotor touches the head now: do not turn the shaft before the stack is changed")
-	msgFittedPiece    = say.Define("calculator.fitted_piece", "fitted piece {number:count}")
+	msgUnknownKind   = say.Define("calculator.unknown_kind", "there is no kind “{name}”")
+	msgKindsAre      = say.Define("calculator.kinds_are", "the kinds are {names}")
+	msgMeasuredU     = say.Define("calculator.measured_u", "a reading needs its standard uncertainty")
+	msgMeasuredUHint = say.Define("calculator.measured_u_hint", "a dial on the shaft end is usually good to 0.005 mm to 0.01 mm")
+	msgFittedNoTrial = say.Define("calculator.fitted_no_trial", "a fitted stack needs a reading that was taken with it")
+	msgFittedNoHint  = say.Define("calculator.fitted_no_trial_hint", "give measured with u, or the feeler; or leave fitted out for a first stack")
+	msgFloatAlone    = say.Define("calculator.float_alone", "a bearing float is taken off a dial reading, and there is none")
+	msgFloatNegative = say.Define("calculator.float_negative", "a bearing float is not below zero")
+	warnBelow        = say.Define("calculator.warn_below", "the chance of landing below the window is {chance:percent}: measure before the shaft is turned")
+	warnChance       = say.Define("calculator.warn_chance", "the chance of landing in the window is only {chance:percent}")
+	warnNeededU      = say.Define("calculator.warn_needed_u", "a reading of the clearance good to {u:length} (standard uncertainty) would bring it to 95 %")
+	warnPieces       = say.Define("calculator.warn_pieces", "a better reading alone will not bring it to 95 %: measure each piece with a micrometer and give its own thickness and a tolerance of twice its uncertainty, or stock thinner film")
+	warnCompression  = say.Define("calculator.warn_compression", "the compression is taken as listed; if it may be off by ±0.05 the chance is only {chance:percent}: measure the stack under torque, or learn the compression from trials and give it")
+	warnHalf         = say.Define("calculator.warn_half", "more likely than not the clearance will miss the window: treat this as a trial and measure it")
+	warnUnreachable  = say.Define("calculator.warn_unreachable", "no stack reaches the window; the nearest one misses it by {miss:length}")
+	warnMissing      = say.Define("calculator.warn_missing", "one more gasket of {thickness:length} compressed would settle it")
+	warnTooThick     = say.Define("calculator.warn_too_thick", "even the thinnest stack is too thick by {miss:length}: no gasket helps; look at the depths, the seat of the thrust bearing and the head again")
+	warnShort        = say.Define("calculator.warn_short", "the shelf is short of {names}")
+	warnBinding      = say.Define("calculator.warn_binding", "the readings say that the rotor touches the head now: do not turn the shaft before the stack is changed")
+	msgFittedPiece   = say.Define("calculator.fitted_piece", "fitted piece {number:count}")
 )
 
 func gasketStackCalculator() Calculator {
@@ -269,7 +270,7 @@ func runGasketStack(_ *Env, in gasketStackIn) (gasketStackOut, Notes, error) {
 	notes := Notes{Working: s.Working(), Cautions: []say.Message{cautionLockOut.With(), cautionTorque.With(), cautionTurn.With(), cautionSheet.With(), cautionManual.With()}}
 	out := gasketStackOut{Reachable: s.Reachable, PresentClearance: p.Belief.Clearance()}
 	if out.PresentClearance.Value <= 0 && in.First == nil {
-		notes.Warn(warnNegativePrior.With())
+		notes.Warn(warnBinding.With())
 	}
 	if s.Reachable {
 		out.fill(p, *s.Best)
@@ -277,6 +278,9 @@ func runGasketStack(_ *Env, in gasketStackIn) (gasketStackOut, Notes, error) {
 			out.Alternatives = append(out.Alternatives, alternative(p, a))
 		}
 		out.NeededU = warnOfChance(&notes, p, *s.Best)
+		if chance, ok := s.ChanceWithUnsureCompression(gasket.UnsureCompression); ok {
+			notes.Warn(warnCompression.With(chance))
+		}
 		return out, notes, nil
 	}
 	out.Nearest = nearest(p, s)
