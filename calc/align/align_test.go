@@ -476,3 +476,24 @@ func BenchmarkChooseShims(b *testing.B) {
 		}
 	}
 }
+
+func TestCompare(t *testing.T) {
+	s := Setup{Position: Position{Vertical: Line{0.3e-3, 0.002}}, ToNearFoot: 0.2, ToFarFoot: 0.6, Speed: 1500 * rpm}
+	before, err := Align(s)
+	if err != nil {
+		t.Fatal(err)
+	}
+	s.Position.Vertical = Line{0.02e-3, 0.0001}
+	after, err := Align(s)
+	if err != nil {
+		t.Fatal(err)
+	}
+	c := Compare(before, after)
+	if len(c.Grades) != 2 || c.Grades[0].Before != Outside || c.Grades[0].After != Excellent || len(c.Words) != 4 {
+		t.Errorf("%+v", c)
+	}
+	after.Valid = false
+	if c := Compare(before, after); len(c.Grades) != 0 || c.Words[0].ID() != msgNoCompare.ID() {
+		t.Errorf("%+v", c)
+	}
+}

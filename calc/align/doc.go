@@ -9,6 +9,7 @@
 //	moves.go      growth, moves at the feet in numbers and in words
 //	shim.go       shims from a stock, soft foot
 //	tolerance.go  published tolerances by speed
+//	change.go     as found against as left
 //	drawing.go    both shafts to scale
 //
 // Directions, everywhere in this package: heights and moves are positive up;

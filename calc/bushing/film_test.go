@@ -17,7 +17,6 @@ var inf = math.Inf(1)
 var publishedFilms = []struct {
 	ratio, eps                        float64
 	s, angle, friction, flow, side, p float64
-	pMissing                          bool
 	flowTolerance                     float64
 }{
 	{ratio: 1, eps: 0.1, s: 1.33, angle: 79.5, friction: 26.4, flow: 3.37, side: 0.150, p: 0.540},

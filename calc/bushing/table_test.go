@@ -119,3 +119,23 @@ func BenchmarkFilmFor(b *testing.B) {
 		}
 	}
 }
+
+// The table itself, which is what a bushing reads, against the published
+// values (publishedFilms); a very long bearing against those of infinite
+// length.
+func TestTablePublished(t *testing.T) {
+	for _, row := range publishedFilms {
+		ratio := math.Min(row.ratio, 1000)
+		f, err := FilmAt(row.eps, ratio)
+		if err != nil {
+			t.Fatal(err)
+		}
+		name := number(ratio) + "/" + number(row.eps)
+		within(t, name+" S", f.Sommerfeld, row.s, 0.02)
+		within(t, name+" attitude", f.Attitude.SI()/degree, row.angle, 0.02)
+		within(t, name+" friction", f.FrictionVariable, row.friction, 0.02)
+		within(t, name+" flow", f.FlowVariable, row.flow, max(0.02, row.flowTolerance))
+		within(t, name+" side", f.SideFlowRatio, row.side, 0.02)
+		within(t, name+" P/pmax", f.PressureRatio, row.p, 0.03)
+	}
+}

@@ -13,6 +13,7 @@ type alignIn struct {
 	Method       string                    `json:"method" oneof:"rim-face|reverse|tool" help:"rim-face: both dials on one bracket; reverse: a dial on each shaft; tool: offsets and angles as an instrument reports them"`
 	Dimensions   alignDimensions           `json:"dimensions" help:"distances along the shaft, from the plane of the movable rim (or the plane of the tool's offsets)"`
 	Readings     alignReadings             `json:"readings" help:"dial readings, seen from the back of the movable machine, plunger pushed in positive"`
+	AsFound      *alignReadings            `json:"as_found" help:"readings of the same method before the moves, to show the change"`
 	Bracket      string                    `json:"bracket" default:"movable" oneof:"movable|stationary" help:"rim-face: the shaft that carries the bracket; its dials read the other hub"`
 	Sag          quantity.Length           `json:"sag" default:"0" help:"bar reading at the bottom on a stiff pipe, zero at the top; usually negative"`
 	Growth       *alignGrowth              `json:"growth" help:"rise of the movable foot less that of the fixed shaft; or give growth_from"`
@@ -115,12 +116,24 @@ func runAlign(_ *Env, in alignIn) (alignOut, Notes, error) {
 	if err != nil {
 		return alignOut{}, Notes{}, err
 	}
+	out := alignResults(plan)
+	if in.AsFound != nil {
+		found := in
+		found.Readings = *in.AsFound
+		if setup.Position, _, _, err = found.position(); err != nil {
+			return alignOut{}, Notes{}, asFoundField(err)
+		}
+		before, err := align.Align(setup)
+		if err != nil {
+			return alignOut{}, Notes{}, err
+		}
+		out.Change = align.Compare(before, plan).Words
+	}
 	notes := Notes{Warnings: plan.Warnings, Working: plan.Working(equation, leaves...),
 		Cautions: []say.Message{cautionCouplingLocked.With(), cautionTurnByHand.With(), cautionLift.With(), cautionAlignManual.With()}}
 	if in.Growth == nil && in.GrowthFrom == nil {
 		notes.Warn(msgNoGrowth.With())
 	}
-	out := alignResults(plan)
 	if len(in.ShimStock) > 0 && plan.Valid {
 		if out.Shims, err = in.shims(plan, &notes); err != nil {
 			return alignOut{}, Notes{}, err
@@ -165,6 +178,17 @@ func (in alignIn) position() (align.Position, string, []*working.Node, error) {
 		return p, "y_S = (bottom − top − sag)/2, y_M = −(bottom − top − sag)/2, slope = (y_M − y_S)/L; sideways left − right", leaves, inReadings(err)
 	}
 	return in.toolPosition()
+}
+
+// asFoundField names a reading as it was written, under as_found.
+func asFoundField(err error) error {
+	p := say.AsProblem(err)
+	if p == nil || !strings.HasPrefix(p.Field, "readings") {
+		return err
+	}
+	renamed := *p
+	renamed.Field = "as_found" + strings.TrimPrefix(p.Field, "readings")
+	return &renamed
 }
 
 var nameSag = say.Define("calculator.sag", "sag of the bar")

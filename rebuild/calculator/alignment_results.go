@@ -20,6 +20,7 @@ type alignOut struct {
 	Verdicts         []alignVerdict  `json:"verdicts" help:"against each published table, running; empty without a speed"`
 	WithinAll        *bool           `json:"within_all" help:"within every table: the stricter one rules"`
 	Moves            []say.Message   `json:"moves" help:"the moves in words"`
+	Change           []say.Message   `json:"change" optional:"yes" help:"as found against now"`
 	Shims            *alignShims     `json:"shims" help:"packs for feet that are raised, from the stock"`
 	Drawing          alignDrawing    `json:"drawing" help:"the shaft at rims and feet, for a drawing to scale"`
 }

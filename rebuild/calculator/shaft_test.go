@@ -179,5 +179,10 @@ func TestAlignCalculatorRefuses(t *testing.T) {
 	refusedFor(t, "align", "{method: reverse, "+dims+", "+both+", speed: -3 rpm}", "speed")
 	refusedFor(t, "align", "{method: reverse, "+dims+", "+both+", growth: {near: 0, far: 0}, growth_from: {near: {height: 1 m, expansion: 1e-5/K, warming: 1 K}, far: {height: 1 m, expansion: 1e-5/K, warming: 1 K}, stationary: {height: 1 m, expansion: 1e-5/K, warming: 1 K}}}", "growth_from")
 	refusedFor(t, "align", "{method: tool, "+dims+", readings: {offset_vertical: 0}}", "readings.angle_vertical")
+	refusedFor(t, "align", "{method: tool, "+dims+", readings: {offset_vertical: 0, angle_vertical: 0, offset_horizontal: 0, angle_horizontal: 0}, as_found: {offset_vertical: 0}}", "as_found.angle_vertical")
+	r, _ := runShaft(t, "align", "{method: tool, "+dims+", speed: 1500 rpm, readings: {offset_vertical: 0, angle_vertical: 0, offset_horizontal: 0, angle_horizontal: 0}, as_found: {offset_vertical: 1 mm, angle_vertical: 0, offset_horizontal: 0, angle_horizontal: 0}}")
+	if words := fmt.Sprint(r["change"]); !strings.Contains(words, "outside before, excellent after") {
+		t.Error(words)
+	}
 	refusedFor(t, "soft-foot", "{near_left: -1 mm, near_right: 0, far_left: 0, far_right: 0}", "near_left")
 }
