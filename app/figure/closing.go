@@ -70,6 +70,7 @@ func tags(d *draw.Drawing, list []tag, baseline, leaderFrom, leaderTo, from, to 
 
 // Draw makes the picture.
 func (c Closing) Draw(style say.Style) *draw.Drawing {
+	c = c.known()
 	told := &description{style: style}
 	low, high := c.reach()
 	convert, symbol := inUnit(quantity.LengthDimension, high, style)
@@ -86,7 +87,7 @@ func (c Closing) Draw(style say.Style) *draw.Drawing {
 		})
 		told.add(wordWindow.With(*c.WindowLow, *c.WindowHigh))
 	}
-	if e := c.Expected; e != nil && e.U > 0 && usable(e.Value.SI(), e.U) {
+	if e := c.Expected; e != nil && e.U > 0 {
 		d.Part("expected", func() { hump(d, x, e.Value.SI(), e.U, low, high) })
 	}
 	if low < 0 { // parts touch here
@@ -123,16 +124,31 @@ func (c Closing) Draw(style say.Style) *draw.Drawing {
 	return d
 }
 
+// known leaves out what cannot be shown.
+func (c Closing) known() Closing {
+	for _, l := range []**quantity.Length{&c.WindowLow, &c.WindowHigh, &c.Target, &c.ManualLow, &c.ManualHigh, &c.AsFound} {
+		if *l != nil && !usable((*l).SI()) {
+			*l = nil
+		}
+	}
+	for _, e := range []**quantity.Estimate[quantity.Length]{&c.Expected, &c.Measured} {
+		if *e != nil && !usable((*e).Value.SI(), (*e).U) {
+			*e = nil
+		}
+	}
+	return c
+}
+
 // reach returns the ends of the scale in m.
 func (c Closing) reach() (low, high float64) {
 	high = 1e-4
 	for _, l := range []*quantity.Length{c.WindowLow, c.WindowHigh, c.Target, c.ManualLow, c.ManualHigh, c.AsFound} {
-		if l != nil && usable(l.SI()) {
+		if l != nil {
 			low, high = min(low, l.SI()), max(high, l.SI())
 		}
 	}
 	for _, e := range []*quantity.Estimate[quantity.Length]{c.Expected, c.Measured} {
-		if e != nil && usable(e.Value.SI(), e.U) {
+		if e != nil {
 			low, high = min(low, e.Value.SI()-3*e.U), max(high, e.Value.SI()+3*e.U)
 		}
 	}
@@ -185,7 +201,7 @@ func (c Closing) mark(d *draw.Drawing, x func(float64) float64, mx, low, high fl
 		d.Line(pen, draw.At(mx, closingAxis-15), draw.At(mx, closingAxis))
 		d.Fill(draw.Polygon(draw.At(mx, closingAxis), draw.At(mx-1.6, closingAxis-3.2), draw.At(mx+1.6, closingAxis-3.2)), draw.Ink)
 		v, u := c.Measured.Value.SI(), c.Measured.U
-		if u > 0 && usable(u) {
+		if u > 0 {
 			x0, x1, y := x(clamp(v-u, low, high)), x(clamp(v+u, low, high)), closingAxis-8.0
 			d.Line(pen.Wide(0.35), draw.At(x0, y), draw.At(x1, y))
 			d.Line(pen.Wide(0.35), draw.At(x0, y-1.3), draw.At(x0, y+1.3))

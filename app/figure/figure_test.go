@@ -1,9 +1,12 @@
 package figure
 
 import (
+	"maps"
 	"math"
 	"os"
 	"path/filepath"
+	"slices"
+	"strings"
 	"testing"
 
 	"pumpwright/app/draw"
@@ -78,6 +81,8 @@ func figures() map[string]drawer {
 	return map[string]drawer{
 		"section":        demoSection(),
 		"face":           demoFace(),
+		"section bare":   func() Section { s := demoSection(); s.Bare = true; return s }(),
+		"face bare":      func() Face { f := demoFace(); f.Bare, f.Asked = true, PartIdler; return f }(),
 		"face clockwise": func() Face { f := demoFace(); f.Clockwise, f.ToothLand, f.Bore = true, 0, nil; return f }(),
 		"places bore":    Places{What: say.Plain("casing bore"), Inside: true, Planes: 3, Angles: 4, AskedPlane: 2, AskedAngle: 3, LoadSide: true},
 		"places pin":     Places{What: say.Plain("idler pin"), Planes: 3, Angles: 4, AskedPlane: 1, AskedAngle: 1, LoadSide: true, Instruction: say.Plain("Clean the pin, read, release, read again. Write down every reading.")},
@@ -156,7 +161,10 @@ func TestLook(t *testing.T) {
 	if folder == "" {
 		t.Skip("DRAW_LOOK names no folder")
 	}
-	for name, f := range figures() {
+	page := `<!doctype html><meta charset="utf-8"><style>:root{` + draw.DarkPalette.CSS() + `} body{background:var(--draw-paper);margin:8px} svg{width:680px;display:inline-block;margin:4px}</style>`
+	for _, name := range slices.Sorted(maps.Keys(figures())) {
+		f := figures()[name]
+		page += f.Draw(say.Style{Units: say.Inch}).SVG(draw.SVGOptions{ID: strings.ReplaceAll(name, " ", "-")})
 		out, err := os.Create(filepath.Join(folder, name+".png"))
 		if err != nil {
 			t.Fatal(err)
@@ -167,5 +175,8 @@ func TestLook(t *testing.T) {
 		if err := out.Close(); err != nil {
 			t.Fatal(err)
 		}
+	}
+	if err := os.WriteFile(filepath.Join(folder, "figures.html"), []byte(page), 0o600); err != nil {
+		t.Fatal(err)
 	}
 }

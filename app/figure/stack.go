@@ -2,6 +2,7 @@ package figure
 
 import (
 	"math"
+	"slices"
 
 	"pumpwright/app/draw"
 	"pumpwright/calc/quantity"
@@ -37,6 +38,7 @@ var (
 	msgTotal     = say.Define("figure.stack_total", "stack {total:length}")
 	msgLayer     = say.Define("figure.stack_layer", "{place:count}. {kind}, {thickness:length}.")
 	msgLayerDo   = say.Define("figure.stack_layer_change", "{place:count}. {kind}, {thickness:length}, {change}.")
+	msgThen      = say.Define("figure.stack_then", "then {total:length}")
 	msgStackNote = say.Define("figure.stack_note", "Thicknesses as compressed, in proportion to each other.")
 	msgNoGasket  = say.Define("figure.no_gasket", "no gasket")
 )
@@ -46,34 +48,42 @@ const (
 	stackBody          = 9.0 // height of casing and head blocks
 )
 
+// layerGap is the room between layers on the sheet; thinnest is the least
+// height of one.
+const layerGap, thinnest = 0.4, 0.7
+
+// heights returns the heights of the layers on the sheet, in proportion to
+// their thickness, all together about as high as the room.
+func (s Stack) heights(room float64) []float64 {
+	total := 0.0
+	for _, l := range s.Layers {
+		total += millimetres(l.Thickness)
+	}
+	heights := make([]float64, len(s.Layers))
+	for i, l := range s.Layers {
+		k := min(max(1, room-layerGap*float64(len(s.Layers)))/total, 90)
+		heights[i] = max(thinnest, k*millimetres(l.Thickness))
+	}
+	return heights
+}
+
 // Draw makes the picture.
 func (s Stack) Draw(style say.Style) *draw.Drawing {
 	told := &description{style: style}
-	total, thickest := 0.0, 0.0
 	labels := 0.0
 	for _, l := range s.Layers {
 		if !positive(l.Thickness) {
 			return missing(titleStack.With(), words(l.Kind, style), style)
 		}
-		t := millimetres(l.Thickness)
-		total += t
-		thickest = max(thickest, t)
 		labels += 8.2
 		if l.Change != Stays {
 			labels += 3.6
 		}
 	}
-	room := max(26, labels-2*stackBody+4)
-	k := 1.0
-	if total > 0 {
-		k = min((room-1.0*float64(len(s.Layers)))/total, 90)
-		k = max(k, 1)
-	}
-	heights := make([]float64, len(s.Layers))
+	heights := s.heights(max(26, labels-2*stackBody+4))
 	body := 0.0
-	for i, l := range s.Layers {
-		heights[i] = max(1.1, k*millimetres(l.Thickness)) + 0.4
-		body += heights[i]
+	for _, h := range heights {
+		body += h + layerGap
 	}
 	if len(s.Layers) == 0 {
 		body = 2
@@ -100,7 +110,7 @@ func (s Stack) Draw(style say.Style) *draw.Drawing {
 			kind = wordSealing.With(kind).Text(style)
 		}
 		c := draw.Callout{Target: draw.At(stackTo-2, y+heights[i]/2), Words: kind, Second: show(l.Thickness, style), Part: PartGaskets}
-		d.Part(PartGaskets, func() { s.layer(d, l, y, heights[i]-0.4, style) })
+		d.Part(PartGaskets, func() { s.layer(d, l, y, heights[i], style) })
 		switch l.Change {
 		case PutIn:
 			c.Role = draw.Accent
@@ -114,13 +124,16 @@ func (s Stack) Draw(style say.Style) *draw.Drawing {
 			left += l.Thickness.SI()
 		}
 		callouts = append(callouts, c)
-		y += heights[i]
+		y += heights[i] + layerGap
 	}
 	if len(s.Layers) == 0 {
 		told.add(msgNoGasket.With())
 	}
 	d.Callouts(callouts, draw.Right, stackTo+14, 3, d.Height-8, style)
 	sum := msgTotal.With(quantity.Length(left)).Text(style)
+	if slices.ContainsFunc(s.Layers, func(l Layer) bool { return l.Change != Stays }) {
+		sum = msgThen.With(quantity.Length(left)).Text(style)
+	}
 	d.DimensionIn(draw.At(stackFrom-6, top), draw.At(stackFrom-6, top+body), -25, "", draw.Leading, draw.Label)
 	d.Text(draw.At(stackFrom-33, top+body/2+1.2), sum, draw.Value.Sized(3.0).At(draw.Right))
 	told.add(msgNamed.With(titleStack.With(), say.Plain(sum)))
