@@ -2,6 +2,7 @@ package chain
 
 import (
 	"math"
+	"runtime"
 	"testing"
 
 	"pgregory.net/rapid"
@@ -142,6 +143,21 @@ func TestSampleLaws(t *testing.T) {
 			t.Fatalf("shares add to %g", total)
 		}
 	})
+}
+
+func TestSampleOnAnyNumberOfCores(t *testing.T) {
+	many, err := endChain().Sample(300_000, 5)
+	if err != nil {
+		t.Fatal(err)
+	}
+	defer runtime.GOMAXPROCS(runtime.GOMAXPROCS(1))
+	one, err := endChain().Sample(300_000, 5)
+	if err != nil {
+		t.Fatal(err)
+	}
+	if *one != *many {
+		t.Errorf("one core %+v, many %+v", one, many)
+	}
 }
 
 func randomChain(t *rapid.T) Chain {

@@ -2,6 +2,7 @@ package chain
 
 import (
 	"math"
+	"strings"
 
 	"pumpwright/calc/quantity"
 	"pumpwright/calc/say"
@@ -130,13 +131,13 @@ func (e Expanding) growths() ([gapCount]growth, error) {
 				continue
 			}
 			if !finite(float64(*p.length)) {
-				return all, refuseNumber(p.name, float64(*p.length), msgNotFinite)
+				return all, refuseNumber(fieldName(p.name), float64(*p.length), msgNotFinite)
 			}
 			if *p.length < 0 && p.name != "boss protrusion" {
-				return all, refuseNumber(p.name, float64(*p.length), msgNotNegative)
+				return all, refuseNumber(fieldName(p.name), float64(*p.length), msgNotNegative)
 			}
 			if !finite(float64(*p.expansion)) || math.Abs(float64(*p.expansion)) > 1e-3 {
-				return all, refuseNumber("expansion of the "+p.material, float64(*p.expansion), msgExpansion)
+				return all, refuseNumber("expansion."+p.material, float64(*p.expansion), msgExpansion)
 			}
 			all[g].perKelvin[p.mass] += p.sign * float64(*p.length) * float64(*p.expansion)
 		}
@@ -146,6 +147,9 @@ func (e Expanding) growths() ([gapCount]growth, error) {
 	}
 	return all, nil
 }
+
+// fieldName writes the trade's name of a length as a field.
+func fieldName(name string) string { return strings.ReplaceAll(name, " ", "_") }
 
 func (g growth) at(parts [massCount]float64, bench float64) float64 {
 	s := 0.0

@@ -141,7 +141,7 @@ func inTradeWords(p *say.Problem, c Chain) error {
 	copied := *p
 	for i, l := range c.Links {
 		if rest, ok := strings.CutPrefix(p.Field, fmt.Sprintf("links[%d]", i)); ok {
-			copied.Field = strings.ReplaceAll(l.Name, " ", "_") + rest
+			copied.Field = fieldName(l.Name) + rest
 		}
 	}
 	return &copied

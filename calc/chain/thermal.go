@@ -106,9 +106,10 @@ func (b Block) check() error {
 		if !(float64(b.Capacity[m]) > 0) || !finite(float64(b.Capacity[m])) {
 			return refuseNumber("capacity."+m.String(), float64(b.Capacity[m]), msgPositive)
 		}
-		for name, g := range map[string]quantity.Conductance{"to_liquid": b.ToLiquid[m], "to_ambient": b.ToAmbient[m], "to_jacket": b.ToJacket[m]} {
+		for i, g := range []quantity.Conductance{b.ToLiquid[m], b.ToAmbient[m], b.ToJacket[m]} {
 			if !(g >= 0) || !finite(float64(g)) {
-				return refuseNumber(name+"."+m.String(), float64(g), msgNotNegative)
+				name := [...]string{"to_liquid.", "to_ambient.", "to_jacket."}[i]
+				return refuseNumber(name+m.String(), float64(g), msgNotNegative)
 			}
 		}
 	}
@@ -124,9 +125,9 @@ func (b Block) check() error {
 }
 
 func (s Start) check(b Block) error {
-	for name, t := range map[string]quantity.Temperature{"bench": s.Bench, "ambient": s.Ambient, "liquid": s.Liquid} {
+	for i, t := range []quantity.Temperature{s.Bench, s.Ambient, s.Liquid} {
 		if !(t > 0) || !finite(float64(t)) {
-			return refuseNumber(name, float64(t), msgKelvin)
+			return refuseNumber([...]string{"bench", "ambient", "liquid"}[i], float64(t), msgKelvin)
 		}
 	}
 	if s.Jacket != nil && (!(*s.Jacket > 0) || !finite(float64(*s.Jacket))) {
@@ -185,12 +186,12 @@ func (b Block) steady(liquid, ambient, jacket float64) (Temperatures, error) {
 	}
 	for k := range n {
 		if a.At(k, k) == 0 {
-			return Temperatures{}, say.Refuse("thermal", "", msgCutOff.With(Mass(k).String()), say.Message{})
+			return Temperatures{}, say.Refuse("", "", msgCutOff.With(Mass(k).String()), say.Message{})
 		}
 	}
 	var x mat.VecDense
 	if err := x.SolveVec(a, rhs); err != nil {
-		return Temperatures{}, say.Refuse("thermal", "", msgCutOff.With("block"), say.Message{})
+		return Temperatures{}, say.Refuse("", "", msgCutOff.With("block"), say.Message{})
 	}
 	var t Temperatures
 	for k := range n {

@@ -56,6 +56,9 @@ func TestThermalCheckValues(t *testing.T) {
 		t.Fatal(err)
 	}
 	end, radial := service.Gaps[EndGap], service.Gaps[RadialGap]
+	if err := service.Working().Check(); err != nil {
+		t.Error(err)
+	}
 	near(t, "end, steady, µm", float64(end.Steady.Length)*1e6, -80.5492, 0.08)
 	near(t, "inner crescent gap loses up to, µm", -float64(service.Gaps[CrescentInnerGap].Closest.Length)*1e6, 49, 1)
 	near(t, "time of the minimum, s", float64(end.Closest.Time), 250, 20)
@@ -235,6 +238,33 @@ func TestThermalLaws(t *testing.T) {
 			}
 		}
 	})
+}
+
+// Refusals name the same field each time, whatever else is wrong.
+func TestThermalRefusals(t *testing.T) {
+	tests := []struct {
+		field string
+		spoil func(b *Block, s *Start, e *Expanding)
+	}{
+		{"thermal.capacity.shaft", func(b *Block, _ *Start, _ *Expanding) { b.Capacity[ShaftMass] = 0 }},
+		{"thermal.to_liquid.rotor", func(b *Block, _ *Start, _ *Expanding) { b.ToLiquid[RotorMass], b.ToAmbient[RotorMass] = -1, -1 }},
+		{"thermal.joints", func(b *Block, _ *Start, _ *Expanding) { b.Joints[0].B = b.Joints[0].A }},
+		{"bench", func(_ *Block, s *Start, _ *Expanding) { s.Bench, s.Liquid = 0, 0 }},
+		{"time_constant", func(_ *Block, s *Start, _ *Expanding) { s.TimeConstant = -1 }},
+		{"ramp", func(_ *Block, s *Start, _ *Expanding) { s.RatePerSecond = math.NaN() }},
+		{"rotor_length", func(_ *Block, _ *Start, e *Expanding) { e.RotorLength = length(-1) }},
+		{"thermal", func(b *Block, _ *Start, _ *Expanding) {
+			*b = Block{Capacity: b.Capacity}
+		}},
+	}
+	for _, tt := range tests {
+		b, s, e := demoBlock(), demoStart(), demoExpanding()
+		tt.spoil(&b, &s, &e)
+		_, err := e.InService(s, &b, nil)
+		if p := say.AsProblem(err); p == nil || p.Field != tt.field {
+			t.Errorf("want %s refused, got %v", tt.field, err)
+		}
+	}
 }
 
 func BenchmarkInService(b *testing.B) {

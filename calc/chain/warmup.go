@@ -60,7 +60,8 @@ func (b Block) system(ambient float64, liquid, jacket drive) *mat.Dense {
 			add(int(pair[0]), int(pair[1]), g)
 		}
 	}
-	for i, d := range map[int]drive{liquidState: liquid, jacketState: jacket} {
+	for k, d := range []drive{liquid, jacket} {
+		i := liquidState + k
 		if d.constant > 0 {
 			add(i, i, -1/d.constant)
 			add(i, oneState, d.end/d.constant)

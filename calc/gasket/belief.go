@@ -3,6 +3,7 @@ package gasket
 import (
 	"math"
 	"strconv"
+	"strings"
 
 	"pumpwright/calc/quantity"
 	"pumpwright/calc/say"
@@ -25,6 +26,7 @@ type Feeler struct {
 type Belief struct {
 	mean, u  float64
 	isNormal bool
+	ref      string // what it was read with
 	// Otherwise a fine grid: points start + i·step, weights add to 1.
 	start, step float64
 	weights     []float64
@@ -81,6 +83,7 @@ var (
 // Source: derived here (Bayes' rule with a normal threshold of feel).
 func NewBelief(dial *quantity.Estimate[quantity.Length], feeler *Feeler, prior *quantity.Estimate[quantity.Length]) (*Belief, error) {
 	var weight, moment float64
+	ref := givenBy(dial != nil, feeler != nil, prior != nil)
 	for i, e := range []*quantity.Estimate[quantity.Length]{dial, prior} {
 		if e == nil {
 			continue
@@ -99,14 +102,16 @@ func NewBelief(dial *quantity.Estimate[quantity.Length], feeler *Feeler, prior *
 		if weight == 0 {
 			return nil, say.Refuse("measured", "", msgNothingKnown.With(), msgKnownBy.With())
 		}
-		return normalBelief(moment/weight, 1/math.Sqrt(weight)), nil
+		b := normalBelief(moment/weight, 1/math.Sqrt(weight))
+		b.ref = ref
+		return b, nil
 	}
 	feel, err := feeler.check(weight > 0)
 	if err != nil {
 		return nil, err
 	}
 	low, high, goes, noGo := math.Inf(-1), math.Inf(1), math.Inf(-1), math.Inf(1)
-	b := &Belief{sharpness: weight}
+	b := &Belief{sharpness: weight, ref: ref}
 	if feeler.Goes != nil {
 		goes = float64(*feeler.Goes)
 		low = goes - normalSpan*feel
@@ -143,6 +148,17 @@ func NewBelief(dial *quantity.Estimate[quantity.Length], feeler *Feeler, prior *
 		return nil, say.Refuse("feeler", "", msgContradiction.With(), msgLookAgain.With())
 	}
 	return b, nil
+}
+
+// givenBy names the readings behind a belief.
+func givenBy(dial, feeler, prior bool) string {
+	var names []string
+	for i, given := range [...]bool{dial, feeler, prior} {
+		if given {
+			names = append(names, [...]string{"measured", "feeler", "first"}[i])
+		}
+	}
+	return strings.Join(names, ", ")
 }
 
 func (f Feeler) check(bounded bool) (feel float64, err error) {

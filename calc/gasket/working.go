@@ -31,7 +31,7 @@ func (s *Solution) Working() *working.Node {
 	if st == nil {
 		st = s.Nearest
 	}
-	now := working.Leaf("gasket.now", nameNow.With(), "s_now", p.Belief.Clearance().Value, "measured").WithU(p.Belief.u)
+	now := working.Leaf("gasket.now", nameNow.With(), "s_now", p.Belief.Clearance().Value, p.Belief.ref).WithU(p.Belief.u)
 	move := &working.Node{
 		ID: "gasket.change", Name: nameMove.With(), Symbol: "Δ", Dimension: quantity.LengthDimension,
 		Value: float64(st.Clearance.Value) - p.Belief.mean, Equation: "Δ = Σ (x − x⁰)·t·(1 − κ)", Source: "derived here",
@@ -76,7 +76,7 @@ func (l *Learned) Working() *working.Node {
 func (t *Turn) Working() *working.Node {
 	h := t.Housing
 	return working.Result("gasket.angle", nameAngle.With(), "φ", t.Angle, "φ = 2π·|s_new − s_now|/pitch", "geometry of a thread",
-		working.Leaf("gasket.now", nameNow.With(), "s_now", h.Belief.Clearance().Value, "measured").WithU(h.Belief.u),
+		working.Leaf("gasket.now", nameNow.With(), "s_now", h.Belief.Clearance().Value, h.Belief.ref).WithU(h.Belief.u),
 		working.Leaf("gasket.pitch", namePitch.With(), "P", h.Pitch, "thread_pitch"),
 		working.Leaf("gasket.low", nameLow.With(), "lo", h.Low, "window.low"),
 		working.Leaf("gasket.high", nameHigh.With(), "hi", h.High, "window.high"))
