@@ -8,7 +8,7 @@ import (
 
 // pumpCalculators are those of the gears and the pump as a whole.
 func pumpCalculators() []Calculator {
-	return []Calculator{gearSetCalculator(), displacementCalculator()}
+	return []Calculator{gearSetCalculator(), displacementCalculator(), performanceCalculator(), calibrateCalculator()}
 }
 
 type gearSetIn struct {
