@@ -172,6 +172,7 @@ func TestSolveFilmRefuses(t *testing.T) {
 	}
 }
 
+// 100 steps around, 50 along the whole length, of which one half is solved.
 func BenchmarkSolveFilm100x50(b *testing.B) {
 	for b.Loop() {
 		if _, err := SolveFilm(0.8, 1, Grid{Around: 100, Along: 25}); err != nil {

@@ -9,21 +9,19 @@ import (
 )
 
 var (
-	msgFreeShorter  = say.Define("seal.free_shorter", "the working length must be shorter than the free length {free:length}")
-	msgLengthOrWhat = say.Define("seal.length_or_force", "give the working length, or the spring force with the rate")
-	msgOneOfThem    = say.Define("seal.one_of_them", "working length and spring force contradict each other: {length:length} gives {force:force}")
-	msgNoUnknown    = say.Define("seal.no_unknown", "none of the links has this name")
-	msgLinksAre     = say.Define("seal.links_are", "the links are {names}")
-	msgNoLinks      = say.Define("seal.no_links", "the chain needs at least the link that is set")
-	msgLinkName     = say.Define("seal.link_name", "every link needs a name of its own")
-	msgLinkValue    = say.Define("seal.link_value", "give the value with u, or low and high")
-	msgLinkLimits   = say.Define("seal.link_limits", "low must be below high")
-	msgNoEffect     = say.Define("seal.no_effect", "the link that is set must change the working length: its sensitivity is 0")
-	msgCommonLarge  = say.Define("seal.common_large", "the shared part cannot be larger than u")
-	msgSetTo        = say.Define("seal.set_to", "set {link} to {position:length}")
-	msgCollarCheck  = say.Define("seal.collar_check", "the working length changes whenever the shaft is moved axially: ask again after the end clearance is set")
-	msgChanceLow    = say.Define("seal.chance_low", "the chance that the working length lies within {tolerance:length} is only {chance:percent}: the links are not known well enough")
-	msgWrongLength  = say.Define("seal.wrong_length", "with {link} at {position:length} the working length is {length:length}; wanted is {wanted:length}")
+	msgFreeShorter = say.Define("seal.free_shorter", "the working length must be shorter than the free length {free:length}")
+	msgNoUnknown   = say.Define("seal.no_unknown", "none of the links has this name")
+	msgLinksAre    = say.Define("seal.links_are", "the links are {names}")
+	msgNoLinks     = say.Define("seal.no_links", "the chain needs at least the link that is set")
+	msgLinkName    = say.Define("seal.link_name", "every link needs a name of its own")
+	msgLinkValue   = say.Define("seal.link_value", "give the value with u, or low and high")
+	msgLinkLimits  = say.Define("seal.link_limits", "low must be below high")
+	msgNoEffect    = say.Define("seal.no_effect", "the link that is set must change the working length: its sensitivity is 0")
+	msgCommonLarge = say.Define("seal.common_large", "the shared part cannot be larger than u")
+	msgSetTo       = say.Define("seal.set_to", "set {link} to {position:length}")
+	msgCollarCheck = say.Define("seal.collar_check", "the working length changes whenever the shaft is moved axially: ask again after the end clearance is set")
+	msgChanceLow   = say.Define("seal.chance_low", "the chance that the working length lies within {tolerance:length} is only {chance:percent}: the links are not known well enough")
+	msgWrongLength = say.Define("seal.wrong_length", "with {link} at {position:length} the working length is {length:length}; wanted is {wanted:length}")
 )
 
 // Spring is the spring of a seal: force = rate·(free − working length).
@@ -116,11 +114,11 @@ const (
 
 // FindSetting finds where the collar (or shoulder, or spacer) is set.
 //
-//	x = (wanted − Σ' s_i·x_i)/s_x,   u² = Σ' of the other links
+//	x = (wanted − Σ' s_i·x_i)/s_x,   u² = Σ (s_i·u_i)²
 //
 // Errors of links of one group share the part Common; the rest is independent.
-// The working length's u is that of all links but the one that is set; what
-// that one is set with belongs in its own U.
+// The working length's u counts every link; give the link that is set the U of
+// the scale with which it is set.
 // Errors: *say.Problem naming working_length, tolerance, datum.links[i] or
 // datum.unknown.
 // Source: law of propagation of uncertainty, JCGM 100:2008, linear case.
