@@ -16,6 +16,9 @@ type budget struct {
 // search is one minimisation by branch and bound.
 type search struct {
 	columns []column // those in use
+	places  []int    // their places among all
+	width   int      // how many there are in all
+	top     *tableau
 	needs   []int
 	weights []float64
 	cap     *budget
@@ -32,11 +35,17 @@ type search struct {
 // minimise returns the counts of the columns that cover every need with the
 // least Σ weight, if it is below a bound; nil if there is none.
 func (p *problem) minimise(use []bool, weight func(column) float64, below float64, cap *budget) ([]int, int, error) {
-	s := &search{needs: p.needs, cap: cap, bestZ: below}
-	places := make([]int, 0, len(p.columns))
+	s := p.newSearch(use, weight, cap)
+	x, err := s.run(below)
+	return x, s.nodes, err
+}
+
+// newSearch makes a search over the marked columns ready.
+func (p *problem) newSearch(use []bool, weight func(column) float64, cap *budget) *search {
+	s := &search{needs: p.needs, cap: cap, width: len(p.columns)}
 	for j, c := range p.columns {
 		if use[j] {
-			places = append(places, j)
+			s.places = append(s.places, j)
 			s.columns = append(s.columns, c)
 			s.weights = append(s.weights, weight(c))
 		}
@@ -45,19 +54,33 @@ func (p *problem) minimise(use []bool, weight func(column) float64, below float6
 	s.values, s.trial = make([]float64, n), make([]int, n)
 	s.unit = commonUnit(s.weights)
 	s.rank()
-	root := s.root()
+	s.top = s.root()
+	return s
+}
+
+// bound solves the relaxation and returns its value: no answer has less.
+func (s *search) bound() float64 {
+	if s.top.solve(math.Inf(1)) == hopeless {
+		return math.Inf(1)
+	}
+	return s.top.z
+}
+
+// run looks for an answer below a bound.
+func (s *search) run(below float64) ([]int, error) {
+	s.bestZ = below
 	s.greedy()
-	if err := s.branch(root, 0); err != nil {
-		return nil, s.nodes, err
+	if err := s.branch(s.top, 0); err != nil {
+		return nil, err
 	}
 	if s.best == nil {
-		return nil, s.nodes, nil
+		return nil, nil
 	}
-	x := make([]int, len(p.columns))
-	for k, j := range places {
+	x := make([]int, s.width)
+	for k, j := range s.places {
 		x[j] = s.best[k]
 	}
-	return x, s.nodes, nil
+	return x, nil
 }
 
 func (s *search) root() *tableau {

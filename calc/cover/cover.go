@@ -369,39 +369,55 @@ func (p *problem) soonest() float64 {
 const secondsPerDay = 86400
 
 // leastTotal minimises price + waiting. For each lead time the cheapest cover
-// of what arrives by then is a candidate; a lead time whose waiting alone
-// passes the best total ends the search, and the best total bounds each one.
+// of what arrives by then is a candidate. Those with the least bound are
+// searched first, so that the best total soon rules out the rest.
 func (p *problem) leastTotal(perDay float64, price func(column) float64) ([]int, int, error) {
-	var best []int
-	bestTotal, nodes := math.Inf(1), 0
+	type candidate struct {
+		search         *search
+		waiting, bound float64
+	}
+	var list []candidate
 	first := p.soonest()
 	for _, lead := range p.leads() {
-		waiting := perDay * lead / secondsPerDay
-		if lead < first || waiting >= bestTotal {
+		if lead < first {
 			continue
 		}
-		x, n, err := p.minimise(p.upTo(lead), price, bestTotal-waiting, nil)
-		nodes += n
+		c := candidate{search: p.newSearch(p.upTo(lead), price, nil), waiting: perDay * lead / secondsPerDay}
+		c.bound = c.waiting + c.search.bound()
+		list = append(list, c)
+	}
+	sort.SliceStable(list, func(i, j int) bool { return list[i].bound < list[j].bound })
+	var best []int
+	bestTotal, nodes := math.Inf(1), 0
+	for _, c := range list {
+		if c.bound >= bestTotal {
+			break
+		}
+		x, err := c.search.run(bestTotal - c.waiting)
+		nodes += c.search.nodes
 		if err != nil {
 			return nil, nodes, err
 		}
 		if x == nil {
 			continue
 		}
-		total := 0.0
-		worst := 0.0
-		for j, count := range x {
-			if count > 0 {
-				total += p.columns[j].price * float64(count)
-				worst = max(worst, p.columns[j].lead)
-			}
-		}
-		total += perDay * worst / secondsPerDay
-		if total < bestTotal {
+		if total := p.total(x, perDay); total < bestTotal {
 			best, bestTotal = x, total
 		}
 	}
 	return best, nodes, nil
+}
+
+// total returns price and waiting of counts.
+func (p *problem) total(x []int, perDay float64) float64 {
+	total, worst := 0.0, 0.0
+	for j, count := range x {
+		if count > 0 {
+			total += p.columns[j].price * float64(count)
+			worst = max(worst, p.columns[j].lead)
+		}
+	}
+	return total + perDay*worst/secondsPerDay
 }
 
 // fill turns counts into the result.

@@ -321,3 +321,62 @@ func BenchmarkCover(b *testing.B) {
 		}
 	}
 }
+
+// With few parts and many offers the states of what is covered can be counted
+// through: an exact answer by another method than the one under test.
+func TestAgainstCountingStates(t *testing.T) {
+	for seed := uint64(1); seed <= 60; seed++ {
+		r := rand.New(rand.NewPCG(seed, 9))
+		in := hard(r, 4, 60, 0.5, false, 6)
+		for i := range in.Offers {
+			if r.IntN(2) == 0 {
+				in.Offers[i].Stock = number(1 + r.IntN(3))
+			}
+		}
+		got, err := Find(in)
+		if err != nil {
+			t.Fatal(err)
+		}
+		if want := countStates(in); math.Abs(got.Cost-want) > 1e-7 {
+			t.Errorf("seed %d: %g, want %g", seed, got.Cost, want)
+		}
+	}
+}
+
+// countStates finds the least price by dynamic programming over the counts
+// still open, one offer after the other, one piece of it at a time.
+func countStates(in Input) float64 {
+	names := []string{"part 00", "part 01", "part 02", "part 03"}
+	size, step := 1, make([]int, len(names))
+	for i, name := range names {
+		step[i] = size
+		size *= in.Needs[name] + 1
+	}
+	best := make([]float64, size) // by what is covered
+	for i := range best {
+		best[i] = math.Inf(1)
+	}
+	best[0] = 0
+	for _, o := range in.Offers {
+		most := 6
+		if o.Stock != nil {
+			most = *o.Stock
+		}
+		for piece := 0; piece < most; piece++ {
+			next := append([]float64(nil), best...)
+			for state, price := range best {
+				if math.IsInf(price, 1) {
+					continue
+				}
+				to := 0
+				for i, name := range names {
+					have := state / step[i] % (in.Needs[name] + 1)
+					to += step[i] * min(in.Needs[name], have+o.Parts[name])
+				}
+				next[to] = min(next[to], price+o.Price)
+			}
+			best = next
+		}
+	}
+	return best[size-1]
+}

@@ -20,6 +20,7 @@ type tableau struct {
 	upper   []bool    // whether that variable is at its upper bound
 	low     []float64 // bounds of all variables
 	high    []float64
+	whole   []bool // whether a variable takes whole numbers only
 }
 
 const (
@@ -32,19 +33,31 @@ func newTableau(weights []float64, rows [][]float64, needs []float64, limits []f
 	m, n := len(rows), len(weights)
 	t := &tableau{
 		m: m, n: n, t: make([]float64, m*n), d: append([]float64(nil), weights...), x: make([]float64, m),
-		basic: make([]int, m), outside: make([]int, n), upper: make([]bool, n), low: make([]float64, n+m), high: make([]float64, n+m),
+		basic: make([]int, m), outside: make([]int, n), upper: make([]bool, n), low: make([]float64, n+m), high: make([]float64, n+m), whole: make([]bool, n+m),
 	}
 	for i, row := range rows {
 		copy(t.t[i*n:], row)
 		t.x[i] = -needs[i]
 		t.basic[i] = n + i
 		t.high[n+i] = math.Inf(1)
+		t.whole[n+i] = wholeRow(row, needs[i])
 	}
 	for j := range weights {
 		t.outside[j] = j
 		t.high[j] = limits[j]
+		t.whole[j] = true
 	}
 	return t
+}
+
+// wholeRow reports whether the surplus of a row of whole counts is whole too.
+func wholeRow(row []float64, need float64) bool {
+	for _, v := range row {
+		if v != math.Trunc(v) {
+			return false
+		}
+	}
+	return need == math.Trunc(need)
 }
 
 // copyFrom makes t equal to another of the same size.
@@ -58,6 +71,7 @@ func (t *tableau) copyFrom(o *tableau) {
 	t.upper = append(t.upper[:0], o.upper...)
 	t.low = append(t.low[:0], o.low...)
 	t.high = append(t.high[:0], o.high...)
+	t.whole = o.whole // the same for the whole search
 }
 
 // outcome of a solve.
@@ -235,10 +249,12 @@ func (t *tableau) fix(cutoff float64) {
 }
 
 // penalties returns by how much z rises at least when the basic variable of a
-// row goes down to its floor and up to its ceiling.
+// row goes down to its floor and up to its ceiling. A whole variable that
+// leaves its bound moves by one at least, so its reduced cost is lost in full
+// (Tomlin's penalties).
 func (t *tableau) penalties(r int) (down, up float64) {
 	f := t.x[r] - math.Floor(t.x[r])
-	leastDown, leastUp := math.Inf(1), math.Inf(1)
+	down, up = math.Inf(1), math.Inf(1)
 	for k, a := range t.t[r*t.n : r*t.n+t.n] {
 		v := t.outside[k]
 		if math.Abs(a) <= smallest || t.high[v]-t.low[v] <= feasible {
@@ -247,12 +263,16 @@ func (t *tableau) penalties(r int) (down, up float64) {
 		if t.upper[k] {
 			a = -a
 		}
-		ratio := math.Abs(t.d[k] / a)
+		d := math.Abs(t.d[k])
+		least := 0.0
+		if t.whole[v] {
+			least = d
+		}
 		if a > 0 {
-			leastUp = min(leastUp, ratio)
+			up = min(up, max(least, d/a*(1-f)))
 		} else {
-			leastDown = min(leastDown, ratio)
+			down = min(down, max(least, d/-a*f))
 		}
 	}
-	return leastDown * f, leastUp * (1 - f)
+	return down, up
 }
