@@ -363,7 +363,7 @@ func (b *bench) calibration(theta []float64, cost float64, normal *mat.SymDense)
 		c.U = append(c.U, u)
 		row := make([]float64, n)
 		for j := range n {
-			row[j] = cov.At(i, j) / math.Sqrt(cov.At(i, i)*cov.At(j, j))
+			row[j] = cov.At(i, j)/math.Sqrt(cov.At(i, i)*cov.At(j, j)) + 0 // no −0
 		}
 		c.Correlation = append(c.Correlation, row)
 	}

@@ -221,7 +221,9 @@ func (in *calibrateIn) paths(env *Env, kind *liquid.Liquid, points []slip.Measur
 		out.Points = append(out.Points, row)
 	}
 	notes.Warn(c.Statements...)
-	notes.Warn(slip.Calibrated.With(len(points)))
+	if c.Accepted {
+		notes.Warn(slip.Calibrated.With(len(points)))
+	}
 	notes.Working = c.Working()
 	if !c.Accepted || len(in.PredictPoints) == 0 {
 		return out, nil
