@@ -124,7 +124,7 @@ type performanceOut struct {
 
 var (
 	msgNoPoints       = say.Define("calculator.performance_no_points", "at least one operating point is needed")
-	msgPointsAccepted = say.Define("calculator.performance_points", "points: [{speed: 500 rpm, pressure: 8 bar}]")
+	msgPointsAccepted = say.Define("calculator.performance_points", "a list of points, each with speed and pressure")
 	msgVaporUnknown   = say.Define("calculator.performance_vapor", "whether the tooth spaces fill is not known, because the vapour pressure of the liquid is not")
 	msgFactorsGiven   = say.Define("calculator.performance_factors", "the factors given are taken as a calibration of this pump model; their own uncertainty is not counted")
 	namePerformance   = say.Define("calculator.performance_name", "flow and power at each operating point")
