@@ -7,6 +7,7 @@ func All() []Calculator {
 		liquidCalculators(),
 		viscosityCalculators(),
 		pumpCalculators(),
+		windowCalculators(),
 		systemCalculators(),
 		fitCalculators(),
 		clearanceCalculators(),
