@@ -21,8 +21,8 @@ type Manual struct {
 
 // FromManual picks the row of a manual's table by the low-shear kinematic
 // viscosity at the pumping temperature, and by that temperature. A row holds
-// from its lower bound up to below its upper bound; the last row that holds
-// includes its upper bound. In a hole between rows both neighbours are
+// above its lower bound up to and with its upper bound; where no row does, one
+// that begins exactly there holds. In a hole between rows both neighbours are
 // returned. Nil without rows.
 func FromManual(rows []Row, viscosity quantity.KinematicViscosity, temperature quantity.Temperature) *Manual {
 	if len(rows) == 0 {
@@ -39,10 +39,10 @@ func FromManual(rows []Row, viscosity quantity.KinematicViscosity, temperature q
 }
 
 func holds[T quantity.Of](v T, from, to *T, closed bool) bool {
-	if from != nil && v < *from {
+	if to != nil && v > *to {
 		return false
 	}
-	return to == nil || v < *to || closed && v == *to
+	return from == nil || v > *from || closed && v == *from
 }
 
 // neighbours finds the nearest rows on either side: in viscosity among the
