@@ -184,7 +184,7 @@ func (t *tableau) pivot(r, k int, target float64) {
 		if i == r {
 			continue
 		}
-		other := t.t[i*n : i*n+n]
+		other := t.t[i*n : i*n+n][:len(row)]
 		f := other[k]
 		if f == 0 {
 			continue

@@ -124,7 +124,7 @@ type pressFitOut struct {
 	BoreHotReamed         *quantity.Length                `json:"bore_hot_reamed" help:"bore in service when it was reamed to sleeve_bore after pressing"`
 	LooseTemperatureRise  *quantity.TemperatureDifference `json:"loose_temperature_rise" help:"rise above bench temperature at which the fit is loose; negative: when cooled; absent when the expansions are equal"`
 	LooseTemperature      *quantity.Temperature           `json:"loose_temperature" help:"temperature at which the fit is loose"`
-	Finish                string                          `json:"finish" optional:"yes" help:"what the bore needs after pressing, when finish_bore was given"`
+	Finish                *string                         `json:"finish" help:"what the bore needs after pressing, when finish_bore was given"`
 	BoreBeforeForNoFinish *quantity.Length                `json:"bore_before_for_no_finish" help:"bore before pressing that comes out in the middle of finish_bore"`
 	Accepted              *bool                           `json:"accepted" help:"whether every stress stays below its strength; absent when no strength is known"`
 }
@@ -165,7 +165,8 @@ func pressFitCalculator() Calculator {
 				if err != nil {
 					return pressFitOut{}, Notes{}, err
 				}
-				out.Finish, out.BoreBeforeForNoFinish = string(decision), &before
+				words := string(decision)
+				out.Finish, out.BoreBeforeForNoFinish = &words, &before
 			}
 			return out, notes, nil
 		})

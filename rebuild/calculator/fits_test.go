@@ -101,6 +101,14 @@ func TestPressFitFromOutside(t *testing.T) {
 	fitHold(t, r, "sleeve_hoop_stress_interface", -17.795e6, 0.018e6)
 	fitHold(t, r, "sleeve_hoop_stress_bore", -24.839e6, 0.025e6)
 	fitHold(t, r, "bore_closure", 0.03653e-3, 0.00004e-3)
+	// By hand: 25.00 − 0.035 mm lies below 25.00 mm.
+	r, _ = fitAnswer(t, "press-fit", "mating_diameter: 38 mm\ninterference: 40 µm\nsleeve_bore: 25 mm\nhousing_outer: 70 mm\nsleeve_material: carbon graphite\nhousing_material: 316\nfinish_bore: {low: 25.00 mm, high: 25.02 mm}\n")
+	if r["finish"] != "ream after pressing" {
+		t.Errorf("finish %v", r["finish"])
+	}
+	if _, there := r["press_force"]; there {
+		t.Error("a force without a length")
+	}
 	r, _ = fitAnswer(t, "press-fit", "mating_diameter: 25 mm\ninterference: 0.028 mm\nsleeve_bore: 0\nhousing_outer: 55 mm\nlength: 35 mm\nsleeve_material: steel\nhousing_material: ductile iron\n")
 	fitHold(t, r, "contact_pressure", 79.452e6, 0.08e6)
 	fitHold(t, r, "press_force", 26210, 26.2)
