@@ -74,10 +74,11 @@ var mayImport = map[string]map[string][]string{
 		"draw":     {},
 		"figure":   {"draw"},
 		"document": {"figure", "draw"},
-		"web":      {"shop", "access", "document", "figure", "draw", "transfer"}, // store: only through shop
-		"api":      {"shop", "access", "document", "figure", "transfer"},
-		"cli":      {"shop", "access", "document", "figure", "transfer"},
-		"transfer": {"shop", "document"},
+		"report":   {"document", "figure", "draw"},
+		"web":      {"shop", "access", "document", "report", "figure", "draw", "transfer"}, // store: only through shop
+		"api":      {"shop", "access", "document", "report", "figure", "transfer"},
+		"cli":      {"shop", "access", "document", "report", "figure", "transfer"},
+		"transfer": {"shop", "document", "report"},
 	},
 }
 
