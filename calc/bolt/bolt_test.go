@@ -90,6 +90,7 @@ func TestProofStrength(t *testing.T) {
 		{"SAE 5", "1-8", 85, "ksi", "Shigley and Mischke, p. 341"},
 		{"SAE grade 5", "1 1/8-7", 74, "ksi", "Shigley and Mischke, p. 341"},
 		{"grade 8", "1/4-20", 120, "ksi", "Shigley and Mischke, p. 341"},
+		{"8", "1/2-13", 120, "ksi", "Shigley and Mischke, p. 341"},
 		{"SAE 8", "1-1/2-6", 120, "ksi", "Shigley and Mischke, p. 341"},
 	} {
 		g, err := FindGrade(row.grade)

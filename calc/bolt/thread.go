@@ -237,6 +237,9 @@ func GradeNames() []string {
 func FindGrade(name string) (Grade, error) {
 	key := strings.ToUpper(strings.NewReplacer(" ", "", "-", "", ".", "").Replace(strings.TrimSpace(name)))
 	key = strings.TrimPrefix(strings.TrimPrefix(strings.TrimPrefix(key, "CLASS"), "ASTM"), "A193")
+	if len(key) == 1 { // grade 5, 8: the way the inch system writes it
+		key = "SAE" + key
+	}
 	for _, prefix := range []string{"SAEGRADE", "SAEJ429GRADE", "GRADE", "SAEGR", "GR", "SAE"} {
 		if rest, ok := strings.CutPrefix(key, prefix); ok && len(rest) == 1 {
 			key = "SAE" + rest
