@@ -205,6 +205,17 @@ func TestAwkwardTables(t *testing.T) {
 	}
 }
 
+// Names come in any script: what the font lacks must not stop a report.
+func TestAnyScript(t *testing.T) {
+	for _, text := range []string{"泵 ポンプ", "насос № 5", "αντλία", "مضخة", "pump \U0001F600 end", "\x00\x07 bell", "a\tb", "\xff\xfe broken", strings.Repeat("x", 5000)} {
+		r := &Report{Title: say.Plain(text), Mark: say.Plain(text), Foot: say.Plain(text), Facts: []Fact{{say.Plain(text), say.Plain(text)}},
+			Blocks: []Block{Heading{1, say.Plain(text)}, Paragraph{say.Plain(text)}, Caution{say.Plain(text)}, Table{Columns: []Column{{Head: say.Plain(text)}}, Rows: []Row{{Cells: []Cell{Words(say.Plain(text))}}}}}}
+		if len(render(t, r, A4, say.Style{})) == 0 {
+			t.Errorf("%q: empty file", text)
+		}
+	}
+}
+
 func BenchmarkReport(b *testing.B) {
 	for range b.N {
 		render(b, sampleReport(), A4, say.Style{})

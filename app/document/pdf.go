@@ -74,17 +74,17 @@ func (r *Report) metadata(pdf *fpdf.Fpdf, title string) {
 	pdf.SetCreationDate(created)
 	pdf.SetModificationDate(created)
 	pdf.SetTitle(title, true)
-	pdf.SetAuthor(r.Author, true)
+	pdf.SetAuthor(draw.Clean(r.Author), true)
 	pdf.SetCreator("Pumpwright", true)
 	pdf.SetProducer("Pumpwright", true)
 	pdf.SetLang(language)
-	pdf.SetXmpMetadata([]byte(xmp(title, r.Author, language, created.Format("2006-01-02T15:04:05Z"))))
+	pdf.SetXmpMetadata([]byte(xmp(title, draw.Clean(r.Author), language, created.Format("2006-01-02T15:04:05Z"))))
 }
 
 // xmp returns the metadata packet after ISO 16684-1.
 func xmp(title, author, language, created string) string {
 	x := func(s string) string {
-		return strings.NewReplacer("&", "&amp;", "<", "&lt;", ">", "&gt;", `"`, "&quot;").Replace(s)
+		return strings.NewReplacer("\n", " ", "&", "&amp;", "<", "&lt;", ">", "&gt;", `"`, "&quot;").Replace(s)
 	}
 	return `<?xpacket begin="` + "\ufeff" + `" id="W5M0MpCehiHzreSzNTczkc9d"?>
 <x:xmpmeta xmlns:x="adobe:ns:meta/"><rdf:RDF xmlns:rdf="http://www.w3.org/1999/02/22-rdf-syntax-ns#">
@@ -147,8 +147,7 @@ func (w *paper) put(x, y float64, text string, size float64, bold bool, role dra
 	}
 	c := w.palette.Colour(role)
 	w.pdf.SetTextColor(int(c.R), int(c.G), int(c.B))
-	draw.SetFont(w.pdf, size, bold)
-	w.pdf.Text(x, y, text)
+	draw.Put(w.pdf, x, y, text, size, bold)
 }
 
 // running sets a text in lines, over as many pages as it needs.
@@ -194,7 +193,7 @@ func (w *paper) factGrid(facts []Fact) {
 		height := 0.0
 		for j, f := range row {
 			x := w.left + float64(j)*field + 1.6
-			w.put(x, w.y+3.6, show(f.Name, w.style), 2.5, false, draw.Soft, draw.Left)
+			w.put(x, w.y+3.6, draw.Shorten(show(f.Name, w.style), 2.5, false, field-3.2), 2.5, false, draw.Soft, draw.Left)
 			lines := draw.Wrap(show(f.Value, w.style), bodySize, false, field-3.2)
 			for k, line := range lines {
 				w.put(x, w.y+8.0+float64(k)*bodySize*lineStep, line, bodySize, false, draw.Ink, draw.Left)
@@ -251,8 +250,7 @@ func (w *paper) heading(h Heading) {
 	}
 	w.room(size*lineStep + 22) // a heading takes the beginning of its text along
 	text := show(h.Text, w.style)
-	draw.SetFont(w.pdf, size, true)
-	w.pdf.Bookmark(text, min(max(h.Level, 1), 3)-1, w.y)
+	draw.Bookmark(w.pdf, text, min(max(h.Level, 1), 3)-1, w.y)
 	w.running(w.left, w.width, text, size, true, draw.Ink)
 	if h.Level <= 1 {
 		w.y += 0.4
@@ -378,10 +376,10 @@ func (w *paper) signatures(s Signatures) {
 		w.room(24)
 		for j, line := range s.Lines[i:min(i+columns, len(s.Lines))] {
 			x := w.left + float64(j)*(field+8)
-			w.put(x, w.y+4, show(line.Role, w.style), bodySize, true, draw.Ink, draw.Left)
-			w.put(x, w.y+8.2, fit(show(line.For, w.style), smallSize, field), smallSize, false, draw.Soft, draw.Left)
-			w.put(x, w.y+16.2, show(line.Name, w.style), bodySize, false, draw.Ink, draw.Left)
-			w.put(x+field*0.66, w.y+16.2, show(line.Date, w.style), bodySize, false, draw.Ink, draw.Left)
+			w.put(x, w.y+4, draw.Shorten(show(line.Role, w.style), bodySize, true, field), bodySize, true, draw.Ink, draw.Left)
+			w.put(x, w.y+8.2, draw.Shorten(show(line.For, w.style), smallSize, false, field), smallSize, false, draw.Soft, draw.Left)
+			w.put(x, w.y+16.2, draw.Shorten(show(line.Name, w.style), bodySize, false, field*0.62), bodySize, false, draw.Ink, draw.Left)
+			w.put(x+field*0.66, w.y+16.2, draw.Shorten(show(line.Date, w.style), bodySize, false, field*0.34), bodySize, false, draw.Ink, draw.Left)
 			w.rule(x, x+field*0.62, w.y+17.4, draw.Ink, 0.25)
 			w.rule(x+field*0.66, x+field, w.y+17.4, draw.Ink, 0.25)
 			w.put(x, w.y+20.4, wordSigned.With().Text(w.style), 2.5, false, draw.Soft, draw.Left)
@@ -392,36 +390,24 @@ func (w *paper) signatures(s Signatures) {
 	w.y += blockGap
 }
 
-// fit cuts a text that is too long for one line and says so with an ellipsis.
-func fit(text string, size, width float64) string {
-	if draw.TextWidth(text, size, false) <= width {
-		return text
-	}
-	runes := []rune(text)
-	for len(runes) > 0 && draw.TextWidth(string(runes)+"…", size, false) > width {
-		runes = runes[:len(runes)-1]
-	}
-	return strings.TrimSpace(string(runes)) + "…"
-}
-
 // headsAndFeet writes what stands on every page, once their number is known.
 func (w *paper) headsAndFeet(r *Report, title string) {
 	all := w.pdf.PageCount()
-	mark, foot := show(r.Mark, w.style), show(r.Foot, w.style)
+	mark, foot := draw.Shorten(show(r.Mark, w.style), smallSize, false, w.width/2), show(r.Foot, w.style)
 	right := w.left + w.width
 	for n := 1; n <= all; n++ {
 		w.pdf.SetPage(n)
 		draw.SetFont(w.pdf, 1, false) // so that the next choice is written into this page
 		markWidth := draw.TextWidth(mark, smallSize, false)
 		if n > 1 {
-			w.put(w.left, 13, fit(title, smallSize, w.width-markWidth-6), smallSize, false, draw.Soft, draw.Left)
+			w.put(w.left, 13, draw.Shorten(title, smallSize, false, w.width-markWidth-6), smallSize, false, draw.Soft, draw.Left)
 		}
 		w.put(right, 13, mark, smallSize, false, draw.Soft, draw.Right)
 		w.rule(w.left, right, 15, draw.Soft, 0.18)
 		y := w.size.Height - 10
 		w.rule(w.left, right, y-4.4, draw.Soft, 0.18)
 		page := wordPage.With(n, all).Text(w.style)
-		w.put(w.left, y, fit(foot, smallSize, w.width-draw.TextWidth(page, smallSize, false)-6), smallSize, false, draw.Soft, draw.Left)
+		w.put(w.left, y, draw.Shorten(foot, smallSize, false, w.width-draw.TextWidth(page, smallSize, false)-6), smallSize, false, draw.Soft, draw.Left)
 		w.put(right, y, page, smallSize, false, draw.Soft, draw.Right)
 	}
 }

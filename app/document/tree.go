@@ -141,5 +141,5 @@ func show(t Text, s say.Style) string {
 	if t == nil {
 		return ""
 	}
-	return t.Show(s)
+	return draw.Clean(t.Show(s))
 }

@@ -2,6 +2,7 @@ package draw
 
 import (
 	"math"
+	"slices"
 	"strconv"
 
 	"gonum.org/v1/plot"
@@ -69,7 +70,10 @@ type Scale func(XY) Point
 // Scale places further marks.
 func (d *Drawing) Chart(box Rect, c Chart) Scale {
 	names := 0.0
-	for _, curve := range c.Curves {
+	c.Curves = slices.Clone(c.Curves)
+	for i := range c.Curves {
+		curve := &c.Curves[i]
+		curve.Words = Shorten(curve.Words, Label.Size, false, box.W/4)
 		names = max(names, TextWidth(curve.Words, Label.Size, false))
 	}
 	if names > 0 {
@@ -117,7 +121,12 @@ func (d *Drawing) Chart(box Rect, c Chart) Scale {
 		at := scale(s.At)
 		d.Mark(at, s.State, 2.2)
 		if s.Words != "" {
-			d.Text(Point{at.X + 2, at.Y - 1.6}, s.Words, Small.OnGround())
+			words := Shorten(s.Words, Small.Size, false, box.W/4)
+			if at.X+2+TextWidth(words, Small.Size, false) > box.Right() {
+				d.Text(Point{at.X - 2, at.Y - 1.6}, words, Small.At(Right).OnGround())
+			} else {
+				d.Text(Point{at.X + 2, at.Y - 1.6}, words, Small.OnGround())
+			}
 		}
 	}
 	return scale

@@ -4,6 +4,7 @@ import (
 	"cmp"
 	"math"
 	"slices"
+	"strings"
 
 	"pumpwright/calc/say"
 )
@@ -140,12 +141,13 @@ type Callout struct {
 // dot. x is where the texts begin (side Left: where they end); from and to
 // are the top and bottom of the column.
 func (d *Drawing) Callouts(list []Callout, side Anchor, x, from, to float64, style say.Style) {
+	width := d.columnWidth(side, x)
 	list = slices.Clone(list)
 	slices.SortStableFunc(list, func(a, b Callout) int { return cmp.Compare(a.Target.Y, b.Target.Y) })
 	heights := make([]float64, len(list))
 	wanted := make([]float64, len(list))
 	for i, c := range list {
-		heights[i] = c.height()
+		heights[i] = c.height(width)
 		wanted[i] = c.Target.Y
 	}
 	middles := Spread(wanted, heights, from, to)
@@ -154,8 +156,26 @@ func (d *Drawing) Callouts(list []Callout, side Anchor, x, from, to float64, sty
 	}
 }
 
-func (c Callout) height() float64 {
-	height := Label.Size + 1.2
+// columnWidth returns the room of a column of labels up to the edge of the
+// sheet.
+func (d *Drawing) columnWidth(side Anchor, x float64) float64 {
+	if side == Left {
+		return x - d.corner.X - 0.8
+	}
+	return d.corner.X + d.Width - x - 0.8
+}
+
+// lines returns the name in lines that fit into a column, two at most.
+func (c Callout) lines(width float64) []string {
+	lines := Wrap(c.Words, Label.Size, false, width)
+	if len(lines) > 2 {
+		lines = []string{lines[0], Shorten(strings.Join(lines[1:], " "), Label.Size, false, width)}
+	}
+	return lines
+}
+
+func (c Callout) height(width float64) float64 {
+	height := float64(len(c.lines(width)))*(Label.Size+0.6) + 0.6
 	if c.Second != "" {
 		height += Value.Size + 0.6
 	}
@@ -165,11 +185,11 @@ func (c Callout) height() float64 {
 	return height
 }
 
-// CalloutsHeight returns the least height of a column of labels.
-func CalloutsHeight(list []Callout) float64 {
+// CalloutsHeight returns the least height of a column of labels at a place.
+func (d *Drawing) CalloutsHeight(list []Callout, side Anchor, x float64) float64 {
 	total := 0.0
 	for _, c := range list {
-		total += c.height()
+		total += c.height(d.columnWidth(side, x))
 	}
 	return total
 }
@@ -194,7 +214,12 @@ func (d *Drawing) callout(c Callout, side Anchor, x, middle, height float64, sty
 			name.Role = Soft
 		}
 		y := top + 0.73*Label.Size
-		d.Text(Point{x, y}, c.Words, name)
+		for i, line := range c.lines(d.columnWidth(side, x)) {
+			if i > 0 {
+				y += Label.Size + 0.6
+			}
+			d.Text(Point{x, y}, line, name)
+		}
 		if c.Second != "" {
 			y += 0.27*Label.Size + 0.6 + 0.73*Value.Size
 			d.Text(Point{x, y}, c.Second, Value.At(anchor).In(role).OnGround())

@@ -97,7 +97,7 @@ func New(width, height float64) *Drawing { return &Drawing{Width: width, Height:
 
 // Describe gives the sheet its title and the text that says the same as the
 // picture to somebody who cannot see it.
-func (d *Drawing) Describe(title, text string) { d.title, d.text = title, text }
+func (d *Drawing) Describe(title, text string) { d.title, d.text = Clean(title), Clean(text) }
 
 // Title returns the title.
 func (d *Drawing) Title() string { return d.title }
@@ -190,6 +190,7 @@ func (d *Drawing) Text(at Point, words string, t Type) Rect {
 	if t.Role == None {
 		t.Role = Ink
 	}
+	words = Clean(words)
 	if words == "" {
 		return Rect{at.X, at.Y, 0, 0}
 	}

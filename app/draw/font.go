@@ -3,6 +3,8 @@ package draw
 import (
 	"strings"
 	"sync"
+	"unicode"
+	"unicode/utf8"
 
 	"codeberg.org/go-fonts/liberation/liberationsansbold"
 	"codeberg.org/go-fonts/liberation/liberationsansregular"
@@ -56,6 +58,47 @@ func loadFace(file []byte, style canvas.FontStyle) *typeface {
 		t.advance[r] = float64(font.SFNT.GlyphAdvance(font.SFNT.GlyphIndex(rune(r)))) / perEm
 	}
 	return t
+}
+
+// Clean makes a text fit for a line: control characters become spaces, broken
+// bytes the mark of a lost character.
+func Clean(s string) string {
+	if strings.IndexFunc(s, func(r rune) bool { return unicode.IsControl(r) || r == utf8.RuneError }) < 0 {
+		return s
+	}
+	return strings.Map(func(r rune) rune {
+		if unicode.IsControl(r) && r != '\n' {
+			return ' '
+		}
+		return r
+	}, strings.ToValidUTF8(s, lost))
+}
+
+// lost stands for a character that the font does not have.
+const lost = "\uFFFD"
+
+// printable is Clean for a PDF: characters that the font does not have (it
+// holds Latin, Greek, Cyrillic and Hebrew letters) become a box: the PDF has no
+// other font, and its library stops on some of them.
+func printable(s string, bold bool) string {
+	s = Clean(s)
+	f := face(bold)
+	if f.font == nil || strings.IndexFunc(s, f.lacks) < 0 {
+		return s
+	}
+	return strings.Map(func(r rune) rune {
+		if f.lacks(r) {
+			return '□'
+		}
+		return r
+	}, s)
+}
+
+func (t *typeface) lacks(r rune) bool {
+	if r < 0x7f {
+		return false
+	}
+	return r > 0xffff || t.font.SFNT.GlyphIndex(r) == 0
 }
 
 // TextWidth returns how wide a line of text is, in the unit of size.
@@ -116,6 +159,16 @@ func wrapParagraph(lines []string, s string, size float64, bold bool, width floa
 		lines = append(lines, line)
 	}
 	return lines
+}
+
+// Shorten cuts a text that is too wide for its place and says so with an
+// ellipsis.
+func Shorten(s string, size float64, bold bool, width float64) string {
+	if TextWidth(s, size, bold) <= width {
+		return s
+	}
+	room := width - TextWidth("…", size, bold)
+	return strings.TrimSpace(s[:letters(s, size, bold, room)]) + "…"
 }
 
 // letters returns how many bytes of a word fit into a width, one letter at

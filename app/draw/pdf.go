@@ -20,6 +20,19 @@ func SetFont(pdf *fpdf.Fpdf, size float64, bold bool) {
 	pdf.SetFont(pdfFamily, style, size/millimetresPerPoint)
 }
 
+// Put sets a line of text in a PDF, in a size of millimetres, its baseline
+// beginning at (x, y).
+func Put(pdf *fpdf.Fpdf, x, y float64, words string, size float64, bold bool) {
+	SetFont(pdf, size, bold)
+	pdf.Text(x, y, printable(words, bold))
+}
+
+// Bookmark adds an entry to the outline of a PDF.
+func Bookmark(pdf *fpdf.Fpdf, words string, level int, y float64) {
+	SetFont(pdf, Label.Size, true) // the library writes the entry in the encoding of the font
+	pdf.Bookmark(printable(words, true), level, y)
+}
+
 // Place draws the sheet into the current page of a PDF in millimetres, with
 // its left upper corner at (x, y), enlarged by scale. Lines stay lines and text
 // stays text, so that it can be searched and copied. UseFonts must have been
@@ -107,11 +120,11 @@ func (w *pdfWriter) text(it item) {
 	if it.set.Turn != 0 {
 		w.pdf.TransformBegin()
 		w.pdf.TransformRotate(it.set.Turn, x, y)
-		w.pdf.Text(left, y, it.words)
+		w.pdf.Text(left, y, printable(it.words, it.set.Bold))
 		w.pdf.TransformEnd()
 		return
 	}
-	w.pdf.Text(left, y, it.words)
+	w.pdf.Text(left, y, printable(it.words, it.set.Bold))
 }
 
 func (w *pdfWriter) at(x, y float64) (float64, float64) { return w.x + x*w.scale, w.y + y*w.scale }

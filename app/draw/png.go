@@ -39,11 +39,14 @@ func (d *Drawing) PNG(to io.Writer, dotsPerMillimetre float64, palette Palette) 
 		}
 		if it.stroke.Role != None && it.stroke.Width > 0 {
 			style := canvas.DefaultStyle
+			style.Dashes = nil
 			style.Fill = canvas.Paint{}
 			style.Stroke = canvas.Paint{Color: palette.Colour(it.stroke.Role)}
 			style.StrokeWidth = it.stroke.Width
 			style.StrokeJoiner = canvas.RoundJoin
-			style.Dashes = it.stroke.Dash
+			for _, dash := range it.stroke.Dash { // the library counts dashes in widths of the line
+				style.Dashes = append(style.Dashes, dash/it.stroke.Width)
+			}
 			sheet.RenderPath(it.path.p, style, flip)
 		}
 	}

@@ -131,7 +131,8 @@ func (v AlignmentView) draw(d *draw.Drawing, top, k float64, view say.Template, 
 			d.Line(draw.Leading, draw.At(f.x, at.Y+11), draw.At(f.x, axis+17.6))
 			d.Text(draw.At(f.x, axis+20.6), f.name.With().Text(style)+" "+show(f.dev, style), draw.Small.At(draw.Middle).OnGround())
 			if text := words(f.move, style); text != "" {
-				d.Text(draw.At(f.x, axis+25), text, draw.Label.At(draw.Middle).In(draw.Ink))
+				room := 2 * min(sheetWidth-2-f.x, f.x-2, (alignFar-alignNear)/2-1)
+				d.Text(draw.At(f.x, axis+25), draw.Shorten(text, draw.Label.Size, false, room), draw.Label.At(draw.Middle))
 			}
 		}
 		d.Text(draw.At((alignNear+alignFar)/2, axis-17), wordDriver.With().Text(style), draw.Label.At(draw.Middle).In(draw.Accent).OnGround())

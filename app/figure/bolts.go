@@ -1,6 +1,7 @@
 package figure
 
 import (
+	"math"
 	"strconv"
 
 	"pumpwright/app/draw"
@@ -92,7 +93,7 @@ func permutation(order []int) bool {
 // toward returns the point at a distance from a on the way to b.
 func toward(a, b draw.Point, distance float64) draw.Point {
 	dx, dy := b.X-a.X, b.Y-a.Y
-	n := hypot(dx, dy)
+	n := math.Hypot(dx, dy)
 	if n == 0 {
 		return a
 	}

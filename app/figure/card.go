@@ -45,7 +45,7 @@ func (c Card) Draw(style say.Style) *draw.Drawing {
 	d := draw.New(sheetWidth, 10)
 	y := 2.0
 	if text := words(c.Title, style); text != "" {
-		d.Text(draw.At(1, y+4), text, draw.Header)
+		d.Text(draw.At(1, y+4), draw.Shorten(text, draw.Header.Size, true, sheetWidth-2), draw.Header)
 		y += 8
 	}
 	d.Line(draw.Outline, draw.At(0.3, y), draw.At(sheetWidth-0.3, y))
@@ -88,13 +88,13 @@ func (r CardRow) draw(d *draw.Drawing, y float64, style say.Style, told *descrip
 		x := cardText + 4 + float64(i%perLine)*(cardBox+cardGap)
 		by := top + float64(i/perLine)*(cardBoxHeight+labelled+1.6)
 		if place != "" {
-			d.Text(draw.At(x+0.4, by+2.4), place, draw.Small)
+			d.Text(draw.At(x+0.4, by+2.4), draw.Shorten(place, draw.Small.Size, false, cardBox), draw.Small)
 		}
 		d.Stroke(draw.Rectangle(x, by+labelled, cardBox, cardBoxHeight), draw.Outline)
 		bottom = max(bottom, by+labelled+cardBoxHeight)
 	}
 	last := min(len(places), perLine)
-	d.Text(draw.At(cardText+4+float64(last)*(cardBox+cardGap), top+labelled+cardBoxHeight-2.6), r.Unit, draw.Label)
+	d.Text(draw.At(cardText+4+float64(last)*(cardBox+cardGap), top+labelled+cardBoxHeight-2.6), draw.Shorten(r.Unit, draw.Label.Size, false, sheetWidth-cardText-6-float64(last)*(cardBox+cardGap)), draw.Label)
 	told.add(msgCard.With(name, len(places), r.Unit))
 	return max(left, bottom) + 2.2
 }

