@@ -95,7 +95,7 @@ type State struct {
 	Dynamic       quantity.DynamicViscosity   // at rest (low shear)
 	VaporPressure *quantity.AbsolutePressure  // nil: not known
 	Lubricates    bool                        // the liquid does, and is not thinner than 2 mm²/s
-	OutsideRange  bool                        // beyond the points, below the pour point or above the boiling point
+	OutsideRange  bool                        // below the pour point or above the boiling point; a line extended beyond its points is a warning
 	Warnings      []say.Message
 
 	ratio float64 // viscosity at rest over that at the reference of the shear model
@@ -325,11 +325,10 @@ func (l *Liquid) vaporAt(s *State) {
 	}
 }
 
-// limits says what lies outside the range of the liquid.
+// limits says what lies outside the points and outside the range of the liquid.
 func (l *Liquid) limits(s *State) {
 	low, high := l.Range()
 	if s.Temperature < low-sameTemperature || s.Temperature > high+sameTemperature {
-		s.OutsideRange = true
 		s.Warnings = append(s.Warnings, msgExtended.With(l.shownName(), s.Temperature, low, high))
 	}
 	if l.PourPoint != nil {

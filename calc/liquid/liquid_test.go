@@ -153,8 +153,8 @@ func TestLimitsAreSaid(t *testing.T) {
 		outside bool
 	}{
 		{60, nil, false},
-		{20, []string{"liquid.extended"}, true},
-		{-12, []string{"liquid.extended", "liquid.near_pour"}, true},
+		{20, []string{"liquid.extended"}, false},
+		{-12, []string{"liquid.extended", "liquid.near_pour"}, false},
 		{-25, []string{"liquid.extended", "liquid.below_pour"}, true},
 	} {
 		s := at(t, oil, r.c)
