@@ -159,7 +159,7 @@ func TestLossOptimumRows(t *testing.T) {
 		if err != nil {
 			t.Fatal(err)
 		}
-		near(t, c.id, prototype, s.SI()/mm, c.want, 0.01*c.want)
+		near(t, c.id, prototype, s.SI()/mm, c.want, 0.001*c.want)
 	}
 }
 
@@ -207,20 +207,20 @@ func TestCalibrationRows(t *testing.T) {
 	if !c.Accepted {
 		t.Fatalf("cost %v over %v", c.Cost, c.Limit)
 	}
-	near(t, "E02 u(ln k_s)", prototype, c.U[0], 0.0334375, 0.02*0.0334375)
-	near(t, "E04 u(ln k_v)", prototype, c.U[1], 0.0892559, 0.02*0.0892559)
+	near(t, "E02 u(ln k_s)", prototype, c.U[0], 0.0334375, 0.001*0.0334375)
+	near(t, "E04 u(ln k_v)", prototype, c.U[1], 0.0892559, 0.001*0.0892559)
 	rebuilt := modelM(t)
 	p, err := c.Predict(rebuilt, lightOil(40), operating(500, 8), ClearanceU{})
 	if err != nil {
 		t.Fatal(err)
 	}
-	near(t, "E06 predicted flow", prototype, p.Flow.Value.SI()/lpm, 160.148, 2e-3*160.148)
-	near(t, "E08 predicted power", prototype, p.Power.Value.SI(), 2407.49, 3e-3*2407.49)
+	near(t, "E06 predicted flow", prototype, p.Flow.Value.SI()/lpm, 160.148, 1e-5*160.148)
+	near(t, "E08 predicted power", prototype, p.Power.Value.SI(), 2407.49, 1e-5*2407.49)
 	three, err := worn.Calibrate(points, []Factor{FitSlip, FitDrag, FitEndBias})
 	if err != nil {
 		t.Fatal(err)
 	}
-	near(t, "E10 correlation of ln k_s and δ", prototype, three.Correlation[0][2], -0.870897, 0.03)
+	near(t, "E10 correlation of ln k_s and δ", prototype, three.Correlation[0][2], -0.870897, 0.001)
 	if len(three.Statements) < 2 {
 		t.Errorf("two factors that cannot be told apart must be said: %v", three.Statements)
 	}

@@ -194,7 +194,7 @@ type Gap struct {
 	Length  quantity.Length // along the leak
 	Breadth quantity.Length // across the leak
 	Wall    quantity.Speed  // speed of the moving wall, 0 for a gap at rest
-	Carries int             // +1: the wall carries liquid against the leak, −1: with it, 0: across
+	Carries int             // +1: the wall carries liquid against the leak, −1: with it, 0: it moves across
 	Loss    float64         // K, inlet and outlet; EntryExitLoss when in doubt
 }
 

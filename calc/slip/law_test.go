@@ -332,3 +332,14 @@ func TestSimpleModelSeesAnOpenReliefValve(t *testing.T) {
 		t.Error("a fit that was not accepted predicted")
 	}
 }
+
+// Film stress after Constantinescu, 1 + 0.0012 Re^0.94 (from memory), shifted
+// so that it begins at 1 where Re is 1000.
+func TestTurbulentFilm(t *testing.T) {
+	const source = "1 + 0.0012(Re^0.94 − 1000^0.94), by hand: 10^3.76 = 5754.399, 10^2.82 = 660.693"
+	l := Newtonian(1000, 1*mPas)
+	f := l.flow(0)
+	near(t, "Re 1000", source, f.film(1, 1*mm)/(1*mPas), 1, 1e-12)
+	near(t, "Re 1001 is continuous", "law", f.film(1.001, 1*mm)/(1*mPas), 1, 0.001)
+	near(t, "Re 10000", source, f.film(10, 1*mm)/(1*mPas), 1+0.0012*(5754.399-660.693), 1e-4)
+}

@@ -19,12 +19,13 @@ type station struct {
 }
 
 // add puts a gap into the station; sign is +1 when the wall carries liquid
-// from suction to discharge, −1 the other way, 0 when it runs across.
+// from suction to discharge, −1 the other way, 0 when what it carries cancels
+// over the ring. In every station the wall moves along the leak.
 func (st *station) add(f *flow, h, length, breadth, u, sign float64) {
 	if h <= 0 {
 		return
 	}
-	st.gaps[st.n] = f.gap(h, length, breadth, u, sign != 0)
+	st.gaps[st.n] = f.gap(h, length, breadth, u, true)
 	st.n++
 	st.drag += sign * breadth * h * u / 2
 }
@@ -99,7 +100,7 @@ func (m *Model) prepare(p *point, f *flow, omega float64) {
 			eps := m.eps * float64(1-2*side) // wide towards discharge
 			for i, node := range gauss {
 				h := m.c.od * (1 + eps*math.Cos(math.Pi/2*node[0]))
-				p.rim[side].gaps[i] = f.gap(h, m.bd, half*node[1], omega*m.ro, false)
+				p.rim[side].gaps[i] = f.gap(h, m.bd, half*node[1], omega*m.ro, false) // the wall moves across
 			}
 		}
 	}

@@ -118,7 +118,7 @@ func checkStations(t *testing.T, i int, m *Model, l Liquid, pt Point, res *Resul
 			sum += at
 			scale = math.Max(scale, math.Abs(at))
 		}
-		if total := dp * float64(n) / m.barriersRotor; math.Abs(sum-total) > 1e-7*scale*float64(n) {
+		if total := dp * float64(n) / m.barriersRotor; math.Abs(sum-total) > 1e-9*scale*float64(n) {
 			t.Fatalf("draw %d: pressures of the stations add to %v, want %v", i, sum, total)
 		}
 	}
