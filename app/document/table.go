@@ -57,11 +57,11 @@ func (w *paper) table(t Table) {
 		w.tables++
 		caption = wordTable.With(w.tables, text).Text(w.style)
 	}
-	cells, numbers, units, widths := w.measure(t)
+	cells, units, widths := w.measure(t)
 	rows := make([][]field, len(cells))
 	step := tableSize * lineStep
 	for i := range cells {
-		rows[i] = w.wrapRow(cells[i], t.Columns, widths)
+		rows[i] = w.wrapRow(cells[i], widths)
 	}
 	heads := make([][]string, len(t.Columns))
 	headLines := 1
@@ -84,7 +84,7 @@ func (w *paper) table(t Table) {
 			}
 			w.y += 0.8
 		}
-		w.tableHead(t.Columns, heads, headLines, widths, numbers, units, headHeight)
+		w.tableHead(t.Columns, heads, headLines, widths, headHeight)
 	}
 	w.room(headHeight + 8 + 2*(step+1.6))
 	head()
@@ -96,7 +96,7 @@ func (w *paper) table(t Table) {
 				w.newPage()
 				head()
 			}
-			w.tableRow(part, t.Columns, t.Rows[i].Total, widths, numbers, units, height)
+			w.tableRow(part, t.Rows[i].Total, widths, units, height)
 		}
 	}
 	w.rule(w.left, w.left+w.width, w.y, draw.Ink, 0.35)
@@ -105,10 +105,10 @@ func (w *paper) table(t Table) {
 
 // measure shows the cells and finds the widths of the columns: as much as the
 // longest text of each wants, or less when that is too much.
-func (w *paper) measure(t Table) (cells [][]field, numbers, units, widths []float64) {
+func (w *paper) measure(t Table) (cells [][]field, units, widths []float64) {
 	n := len(t.Columns)
-	numbers, units, widths = make([]float64, n), make([]float64, n), make([]float64, n)
-	least := make([]float64, n)
+	units, widths = make([]float64, n), make([]float64, n)
+	numbers, least := make([]float64, n), make([]float64, n)
 	cells = make([][]field, len(t.Rows))
 	for i, row := range t.Rows {
 		cells[i] = make([]field, n)
@@ -157,7 +157,7 @@ func (w *paper) measure(t Table) (cells [][]field, numbers, units, widths []floa
 	}
 	if total > w.width {
 		narrow(widths, least, w.width)
-		return cells, numbers, units, widths
+		return cells, units, widths
 	}
 	words := 0 // spread the rest over the columns of words, else over all
 	for _, c := range t.Columns {
@@ -172,7 +172,7 @@ func (w *paper) measure(t Table) (cells [][]field, numbers, units, widths []floa
 			widths[j] += (w.width - total) / float64(words)
 		}
 	}
-	return cells, numbers, units, widths
+	return cells, units, widths
 }
 
 // narrow takes width from the widest columns first, down to one common width,
@@ -216,7 +216,7 @@ func longestWord(text string, size float64, bold bool) float64 {
 	return longest
 }
 
-func (w *paper) wrapRow(row []field, columns []Column, widths []float64) []field {
+func (w *paper) wrapRow(row []field, widths []float64) []field {
 	out := make([]field, len(row))
 	for j, f := range row {
 		out[j] = f
@@ -263,7 +263,7 @@ func rowHeight(row []field, step float64) float64 {
 }
 
 // numberEnd returns the x at which the numbers of a column end.
-func numberEnd(x, width, number, unit float64) float64 {
+func numberEnd(x, width, unit float64) float64 {
 	gap := 0.0
 	if unit > 0 {
 		gap = 0.9
@@ -271,7 +271,7 @@ func numberEnd(x, width, number, unit float64) float64 {
 	return x + width - cellPad - unit - gap
 }
 
-func (w *paper) tableHead(columns []Column, heads [][]string, lines int, widths, numbers, units []float64, height float64) {
+func (w *paper) tableHead(columns []Column, heads [][]string, lines int, widths []float64, height float64) {
 	w.rule(w.left, w.left+w.width, w.y, draw.Ink, 0.35)
 	x := w.left
 	step := smallSize * lineStep
@@ -290,7 +290,7 @@ func (w *paper) tableHead(columns []Column, heads [][]string, lines int, widths,
 	w.rule(w.left, w.left+w.width, w.y, draw.Ink, 0.25)
 }
 
-func (w *paper) tableRow(row []field, columns []Column, bold bool, widths, numbers, units []float64, height float64) {
+func (w *paper) tableRow(row []field, bold bool, widths, units []float64, height float64) {
 	if bold {
 		w.rule(w.left, w.left+w.width, w.y, draw.Ink, 0.25)
 	}
@@ -300,7 +300,7 @@ func (w *paper) tableRow(row []field, columns []Column, bold bool, widths, numbe
 	for j, f := range row {
 		switch {
 		case f.number != "" || f.unit != "":
-			end := numberEnd(x, widths[j], numbers[j], units[j])
+			end := numberEnd(x, widths[j], units[j])
 			w.put(end, base, f.number, tableSize, bold, draw.Ink, draw.Right)
 			w.put(end+0.9, base, f.unit, tableSize, bold, draw.Soft, draw.Left)
 		case f.state != nil && len(f.lines) > 0:
