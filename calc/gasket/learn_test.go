@@ -160,6 +160,11 @@ func TestUnreachable(t *testing.T) {
 	if len(s.Shortages) == 0 {
 		t.Error("a full shelf reaches the window, and that was not said")
 	}
+	// The one stack there is, at the very edge of what can be searched.
+	one := Problem{Kinds: shelf()[:1], MaxPieces: 1, Low: mm(.1), High: mm(.2), Belief: belief(t, dial(.5, .01), nil, nil)}
+	if s, err = Solve(one); err != nil || s.Nearest == nil || s.Nearest.Pieces != 1 {
+		t.Errorf("%v %+v", err, s)
+	}
 	// All stacks too thick: no gasket can help.
 	p = Problem{Kinds: shelf(), Low: mm(.10), High: mm(.16), Belief: belief(t, dial(.3, .01), nil, nil)}
 	if s, err = Solve(p); err != nil || s.Reachable || s.MissingGasket != 0 || !(s.Misses > 0) {

@@ -31,33 +31,36 @@ func (r *run) unreachable(solution *Solution) error {
 // nearest returns the stack whose expected clearance comes nearest to the
 // aim, and the nearest one that is too tight and has room for one piece more.
 func (r *run) nearest(aim float64) (nearest, tight *found) {
-	total := 0.0
+	all := math.Abs(aim) + r.high - r.low // farther than any stack
 	for _, it := range r.s.items {
-		total += float64(max(it.most, it.before)) * it.thickness
+		all += float64(max(it.most, it.before)) * it.thickness
 	}
-	limit := total + math.Abs(aim)
+	nearest = r.closest(aim, all, all, func(*found) bool { return true })
+	tight = r.closest(aim, all, 0, func(f *found) bool { return f.pieces < r.s.most && f.thickness-r.s.before < aim })
+	return nearest, tight
+}
+
+// closest looks for the stack nearest to the aim, at most under below it and
+// over above it, first close by and then ever farther out; what is found
+// narrows the search at once.
+func (r *run) closest(aim, under, over float64, which func(*found) bool) *found {
 	for reach := r.high - r.low; ; reach *= 2 {
-		var closest, room *candidate
-		r.s.run(aim-reach, aim+reach, func(f *found) {
-			shift := f.thickness - r.s.before
-			c := candidate{*f, -math.Abs(shift - aim)}
-			if nearer(&c, closest) {
-				copied := c
-				closest = &copied
+		var best *candidate
+		r.s.run(aim-math.Min(reach, under), aim+math.Min(reach, over), func(f *found) {
+			if !which(f) {
+				return
 			}
-			if shift < aim && f.pieces < r.s.most && nearer(&c, room) {
-				copied := c
-				room = &copied
+			c := candidate{*f, -math.Abs(f.thickness - r.s.before - aim)}
+			if nearer(&c, best) {
+				best = &c
+				r.s.narrow(aim, -c.chance+2*sameChance)
 			}
 		})
-		if closest != nil && room != nil {
-			return &closest.found, &room.found
+		if best != nil {
+			return &best.found
 		}
-		if reach > limit {
-			if closest == nil {
-				return nil, nil
-			}
-			return &closest.found, nil
+		if reach > under && reach > over {
+			return nil
 		}
 	}
 }

@@ -16,7 +16,6 @@ type search struct {
 	visit     func(f *found)
 	from, to  float64 // of the thickness
 	current   found
-	nodes     int
 }
 
 // row is what x pieces of an item do.
@@ -88,7 +87,6 @@ func (s *search) run(from, to float64, visit func(f *found)) {
 }
 
 func (s *search) descend(i int) {
-	s.nodes++
 	f := &s.current
 	if i == len(s.items) {
 		if f.thickness >= s.from && f.thickness <= s.to && (f.seals >= 2 || f.seals == 1 && f.pieces == 1) {
@@ -118,6 +116,13 @@ func (s *search) descend(i int) {
 		s.descend(i + 1)
 	}
 	*f = saved
+}
+
+// narrow leaves out, from now on, what changes the clearance by more or less
+// than the aim ± reach.
+func (s *search) narrow(aim, reach float64) {
+	s.from = math.Max(s.from, aim-reach+s.before)
+	s.to = math.Min(s.to, aim+reach+s.before)
 }
 
 // spread returns the standard deviation that a change of the stack adds.
