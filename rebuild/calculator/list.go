@@ -15,6 +15,8 @@ func All() []Calculator {
 		moneyCalculators(),
 		sealCalculators(),
 		shaftCalculators(),
+		lifeCalculators(),
+		causeCalculators(),
 	} {
 		all = append(all, group...)
 	}
