@@ -1,6 +1,8 @@
 package calculator
 
 import (
+	"math"
+
 	"pumpwright/calc/quantity"
 	"pumpwright/calc/relief"
 	"pumpwright/calc/say"
@@ -25,6 +27,8 @@ type suctionIn struct {
 	VaporPressure   quantity.AbsolutePressure    `json:"vapor_pressure" pressure:"absolute" help:"vapour pressure at the hottest pumping temperature"`
 	DissolvedAir    quantity.PressureDifference  `json:"dissolved_air" default:"0" help:"allowance for air or gas that comes out of solution above the vapour pressure"`
 	Required        *quantity.PressureDifference `json:"required" help:"net positive inlet pressure that the pump requires, from its maker's curve"`
+	Displacement    *quantity.Displacement       `json:"displacement" help:"displacement of the pump, for the speed at which it fails"`
+	Liquid          *LiquidInput                 `json:"liquid" help:"liquid (name, file or its fields), for the temperatures at which the pump fails; viscosity, density and vapour pressure above stay those of the duty"`
 }
 
 type suctionOut struct {
@@ -39,7 +43,13 @@ type suctionOut struct {
 	Margin          *quantity.PressureDifference `json:"margin" help:"available less required"`
 	MostFlow        *quantity.Flow               `json:"most_flow" help:"flow at which the margin is used up, all else held"`
 	MostViscosity   *quantity.DynamicViscosity   `json:"most_viscosity" help:"dynamic viscosity at which the margin is used up, all else held"`
+	MostSpeed       *quantity.RotationalSpeed    `json:"most_speed" help:"speed at which the margin is used up, slip left out; needs the displacement"`
+	Coldest         *quantity.Temperature        `json:"coldest" help:"below this temperature the liquid is too thick; absent where the range of the liquid ends first"`
+	Hottest         *quantity.Temperature        `json:"hottest" help:"above this temperature the liquid boils in the line; absent where the range of the liquid ends first"`
 }
+
+var msgVaporHeld = say.Define("calculator.vapor_held",
+	"the vapour pressure of the liquid is not known all over its range; {pressure:absolute_pressure} is used where it is missing")
 
 var msgSuctionCaution = say.Define("calculator.suction_caution",
 	"the pump's own required inlet pressure, from its maker, decides; it rises with speed and viscosity")
@@ -55,7 +65,7 @@ viscosity: 2054 mm2/s
 density: 900 kg/m3
 vapor_pressure: 10 Pa
 required: 40 kPa
-`, func(_ *Env, in suctionIn) (suctionOut, Notes, error) {
+`, func(env *Env, in suctionIn) (suctionOut, Notes, error) {
 			viscosity, err := dynamicOf(in.Viscosity, in.Density)
 			if err != nil {
 				return suctionOut{}, Notes{}, err
@@ -75,8 +85,76 @@ required: 40 kPa
 			if mu, err := suction.MostViscosity(line); err == nil {
 				out.MostViscosity = &mu
 			}
-			return out, Notes{Warnings: r.Warnings, Cautions: []say.Message{msgSuctionCaution.With()}, Working: r.Working(), OutsideRange: r.OutsideRange}, nil
+			notes := Notes{Warnings: r.Warnings, Cautions: []say.Message{msgSuctionCaution.With()}, Working: r.Working(), OutsideRange: r.OutsideRange}
+			if d := in.Displacement; d != nil {
+				if !(*d > 0) {
+					return suctionOut{}, Notes{}, say.Refuse("displacement", d.String(), msgMustBePositive.With(), msgPositiveWanted.With())
+				}
+				if out.MostFlow != nil {
+					speed := quantity.RotationalSpeed(2 * math.Pi * out.MostFlow.SI() / d.SI())
+					out.MostSpeed = &speed
+				}
+			}
+			if in.Liquid != nil {
+				if err := suctionTemperatures(env, *in.Liquid, line, &out, &notes); err != nil {
+					return suctionOut{}, Notes{}, err
+				}
+			}
+			return out, notes, nil
 		})
+}
+
+// suctionReach is how far a petroleum liquid is followed beyond its points.
+// Convention of this program, no source.
+const suctionReach = 60
+
+// suctionTemperatures finds the temperatures between which the line feeds the
+// pump with a liquid.
+func suctionTemperatures(env *Env, given LiquidInput, line suction.Line, out *suctionOut, notes *Notes) error {
+	l, err := given.read(env)
+	if err != nil {
+		return err
+	}
+	low, high := l.Range()
+	if l.Line() != nil {
+		low, high = low-suctionReach, high+suctionReach
+	}
+	if l.PourPoint != nil {
+		low = max(low, *l.PourPoint)
+	}
+	if l.BoilingPoint != nil {
+		high = min(high, *l.BoilingPoint)
+	}
+	vaporUnknown := false
+	w, err := suction.TemperatureWindow(line, func(t quantity.Temperature) (quantity.Density, quantity.DynamicViscosity, quantity.AbsolutePressure, error) {
+		state, err := l.At(t)
+		if err != nil {
+			return 0, 0, 0, err
+		}
+		vapor := line.VaporPressure
+		if state.VaporPressure != nil {
+			vapor = *state.VaporPressure
+		} else {
+			vaporUnknown = true
+		}
+		return state.Density, state.Dynamic, vapor, nil
+	}, low, high)
+	if vaporUnknown {
+		notes.Warn(msgVaporHeld.With(line.VaporPressure))
+	}
+	if p := say.AsProblem(err); p != nil {
+		notes.Warn(p.Message)
+		return nil
+	} else if err != nil {
+		return err
+	}
+	if !w.OpenLow {
+		out.Coldest = &w.Low
+	}
+	if !w.OpenHigh {
+		out.Hottest = &w.High
+	}
+	return nil
 }
 
 // dynamicOf reads a viscosity that may be kinematic.

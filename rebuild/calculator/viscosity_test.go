@@ -1,9 +1,12 @@
 package calculator
 
 import (
+	"math"
 	"strings"
 	"testing"
 
+	"pumpwright/calc/liquid"
+	"pumpwright/calc/quantity"
 	"pumpwright/calc/say"
 )
 
@@ -154,6 +157,27 @@ required: 60 kPa
 	if _, ok := r["margin"]; ok {
 		t.Error("a margin without a requirement")
 	}
+	// The speed is the flow by definition of the displacement; the temperatures
+	// are where the margin is used up, so the viscosity there is the most one
+	// (density apart).
+	r, _ = runPump(t, "suction", c.Example+"displacement: 0.5 L/rev\nliquid: oil-iso-vg-460\n")
+	within(t, "most speed", numberAt(t, r, "most_speed"), 2*math.Pi*numberAt(t, r, "most_flow")/0.5e-3, 1e-9)
+	oil, err := liquid.Named("oil-iso-vg-460")
+	if err != nil {
+		t.Fatal(err)
+	}
+	state, err := oil.At(quantity.Temperature(numberAt(t, r, "coldest")))
+	if err != nil {
+		t.Fatal(err)
+	}
+	within(t, "viscosity at the coldest", state.Dynamic.SI(), numberAt(t, r, "most_viscosity"), 0.02)
+	r, _ = runPump(t, "suction", strings.Replace(c.Example, "2054 mm2/s", "1 mm2/s", 1)+"liquid: water\n")
+	within(t, "water boils in the line a little below 100 °C", numberAt(t, r, "hottest"), 273.15+90, 0.02)
+	if _, there := r["coldest"]; there {
+		t.Error("cold water was too thick")
+	}
+	refusedFor(t, "suction", c.Example+"liquid: soup\n", "liquid")
+	refusedFor(t, "suction", c.Example+"displacement: 0 L/rev\n", "displacement")
 	refusedFor(t, "suction", strings.Replace(c.Example, "bore: 77.9 mm", "bore: 0 mm", 1), "bore")
 	refusedFor(t, "suction", strings.Replace(c.Example, "2054 mm2/s", "2054 kg", 1), "viscosity")
 }
