@@ -96,7 +96,7 @@ func (f *flow) forward(g *gap, dp float64) (w, slope float64) {
 		step := (lift*w + g.b*w*w - dp) / rise
 		w -= step
 		slope = 1 / rise
-		if math.Abs(step) <= 1e-12*w || w == 0 {
+		if math.Abs(step) <= 1e-7*w || w == 0 { // the error left is its square
 			break
 		}
 	}
@@ -166,7 +166,11 @@ func (f *flow) thinning(g *gap, dp float64) (w, slope float64) {
 		} else {
 			high = w
 		}
-		if math.Abs(have-dp) <= 1e-12*dp || high-low <= 1e-15*w {
+		if math.Abs(have-dp) <= 1e-7*dp { // one step more leaves its square
+			w += (dp - have) / rise
+			break
+		}
+		if high-low <= 1e-15*w {
 			break
 		}
 		next := w + (dp-have)/rise

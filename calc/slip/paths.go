@@ -47,7 +47,7 @@ func (st *station) leak(f *flow, dp float64) (q, slope float64) {
 // liquid.
 type point struct {
 	m                      *Model
-	f                      *flow
+	f                      flow
 	omega, omegaI          float64
 	mesh, idler, body, end station
 	rotor                  [5]station // the first alone when the rotor is central
@@ -69,7 +69,7 @@ func (r *ring) leak(f *flow, dp float64) (q, slope float64) {
 // prepare lays out every gap at a speed.
 func (m *Model) prepare(p *point, f *flow, omega float64) {
 	omegaI := omega * m.ratio
-	*p = point{m: m, f: f, omega: omega, omegaI: omegaI}
+	*p = point{m: m, f: *f, omega: omega, omegaI: omegaI}
 	head, floor := m.sigma*m.c.fi, (1-m.sigma)*m.c.fi
 	endSpeed := omega * (m.rar + m.ro) / 2
 
@@ -116,7 +116,7 @@ func (m *Model) rotorStations() int {
 
 // leaks solves all groups at a pressure difference.
 func (p *point) leaks(dp float64) leaks {
-	m, f := p.m, p.f
+	m, f := p.m, &p.f
 	var l leaks
 	l.mesh, _ = p.mesh.leak(f, dp/m.barriersMesh)
 	if m.pump.FlankGap > 0 {
@@ -174,7 +174,7 @@ func inSeries(f *flow, stations []station, total float64) float64 {
 			largest = math.Max(largest, math.Abs(step))
 			scale = math.Max(scale, math.Abs(dp[k]))
 		}
-		if largest <= 1e-8*scale { // the error left is its square
+		if largest <= 1e-6*scale { // the error left is its square
 			return common
 		}
 	}
@@ -241,8 +241,8 @@ func (p *point) behind(dp float64) (q, pressure float64) {
 	low, high := 0.0, dp
 	x := dp / 2
 	for i := range 200 {
-		in, inSlope := p.rim[0].leak(p.f, dp-x)
-		out, outSlope := p.rim[1].leak(p.f, x)
+		in, inSlope := p.rim[0].leak(&p.f, dp-x)
+		out, outSlope := p.rim[1].leak(&p.f, x)
 		if out < in {
 			low = x
 		} else {
@@ -250,7 +250,7 @@ func (p *point) behind(dp float64) (q, pressure float64) {
 		}
 		step := (in - out) / (inSlope + outSlope)
 		next := x + step
-		if math.Abs(step) <= 1e-8*dp { // the error left is its square
+		if math.Abs(step) <= 1e-6*dp { // the error left is its square
 			return (out + outSlope*step + in - inSlope*step) / 2, next
 		}
 		if !(next > low && next < high) || i%16 == 15 {
@@ -261,6 +261,6 @@ func (p *point) behind(dp float64) (q, pressure float64) {
 		}
 		x = next
 	}
-	out, _ := p.rim[1].leak(p.f, x)
+	out, _ := p.rim[1].leak(&p.f, x)
 	return out, x
 }

@@ -38,7 +38,7 @@ var bushingFactor = 1 / math.Sqrt(1-0.25)
 // drags sums the friction of every wall: µ_τ U²A/h, discs and rings
 // integrated. Derived here. All gaps must be open.
 func (p *point) drags() drags {
-	m, f := p.m, p.f
+	m, f := p.m, &p.f
 	omega, omegaI := p.omega, p.omegaI
 	slide := omegaI - omega
 	var d drags

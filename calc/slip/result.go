@@ -186,15 +186,14 @@ type raw struct {
 // state is the pump turning at one speed in one liquid: all that does not
 // depend on the pressure.
 type state struct {
-	f     flow
 	p     point
 	still raw
 }
 
 func (m *Model) turn(s *state, l Liquid, speed quantity.RotationalSpeed) {
-	s.f = l.flow(m.pump.EntryExitLoss)
+	f := l.flow(m.pump.EntryExitLoss)
 	omega := speed.SI()
-	m.prepare(&s.p, &s.f, omega)
+	m.prepare(&s.p, &f, omega)
 	r := &s.still
 	*r = raw{omega: omega, qth: m.d * omega / (2 * math.Pi)}
 	r.q0 = s.p.leaks(0)
