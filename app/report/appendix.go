@@ -23,17 +23,31 @@ func (b *builder) appendix() {
 		table := document.Table{Columns: []document.Column{{Head: colName.With()}, {Head: colValue.With(), Number: true}, {Head: colEquation.With()}}}
 		root.Walk(func(n *working.Node, depth int) {
 			table.Rows = append(table.Rows, document.Row{Cells: []document.Cell{
-				document.Words(indented{n.Name, n.Symbol, depth}), document.Words(n), document.Words(say.Plain(b.because(n))),
+				document.Words(indented{n.Name, n.Symbol, depth}), document.Words(b.valueOf(n)), document.Words(say.Plain(b.because(n))),
 			}})
 		})
 		b.add(document.Group{Blocks: []document.Block{document.Heading{Level: 2, Text: root.Name}, table}})
 	}
 }
 
+// valueOf is the number of a node; a text that is no number stands with the
+// reasons.
+func (b *builder) valueOf(n *working.Node) say.Shower {
+	if len(n.Text) > longestValue {
+		return dash
+	}
+	return n
+}
+
+const longestValue = 24
+
 // because is the equation and source of a computed number, the source or the
 // entry of one that was given.
 func (b *builder) because(n *working.Node) string {
 	var parts []string
+	if len(n.Text) > longestValue {
+		parts = append(parts, n.Text)
+	}
 	if n.Equation != "" {
 		parts = append(parts, n.Equation)
 	}

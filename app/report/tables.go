@@ -15,7 +15,7 @@ import (
 
 var (
 	colFeature = say.Define("report.col_feature", "feature")
-	colNominal = say.Define("report.col_nominal", "as new")
+	asNew      = say.Define("report.as_new", "{feature} (new {nominal})")
 	colFound   = say.Define("report.col_found", "as found")
 	colSpread  = say.Define("report.col_spread", "spread")
 	colLeft    = say.Define("report.col_left", "as left")
@@ -30,8 +30,8 @@ var (
 func (b *builder) foundAndLeft() {
 	b.heading(headFound)
 	table := document.Table{Columns: []document.Column{
-		{Head: colFeature.With()}, {Head: colNominal.With(), Number: true}, {Head: colFound.With(), Number: true}, {Head: colSpread.With(), Number: true},
-		{Head: colLeft.With(), Number: true}, {Head: colLimit.With()}, {Head: colState.With()},
+		{Head: colFeature.With()}, {Head: colLimit.With()}, {Head: colFound.With(), Number: true}, {Head: colSpread.With(), Number: true}, {Head: colState.With()},
+		{Head: colLeft.With(), Number: true}, {Head: colState.With()},
 	}}
 	for i, f := range b.a.Readings.Found {
 		left := b.a.Readings.Left[i]
@@ -39,23 +39,27 @@ func (b *builder) foundAndLeft() {
 			continue
 		}
 		judged := f
+		leftState := document.Words(dash)
 		if left.Mean != nil {
-			judged = left
+			leftState = document.InState(stateOf(left))
+			if f.Mean == nil {
+				judged = left
+			}
 		}
-		state := stateOf(judged)
 		table.Rows = append(table.Rows, document.Row{Cells: []document.Cell{
-			document.Words(say.Plain(f.Feature.Name)), document.Words(nominal(f.Feature)), document.Words(mean(f)),
-			document.Words(spread(f)), document.Words(mean(left)), document.Words(limitOf(judged)), document.InState(state),
+			document.Words(named(f.Feature)), document.Words(limitOf(judged)), document.Words(mean(f)), document.Words(spread(f)),
+			document.InState(stateOf(f)), document.Words(mean(left)), leftState,
 		}})
 	}
 	b.add(table, document.Note{Text: foundNote.With()})
 }
 
-func nominal(f *sheet.Feature) say.Shower {
+// named is the name of a feature with its size as new.
+func named(f *sheet.Feature) say.Shower {
 	if f.Nominal == nil {
-		return dash
+		return say.Plain(f.Name)
 	}
-	return reading.Estimate{Dimension: f.Nominal.Dimension, Value: f.Nominal.SI}
+	return asNew.With(f.Name, reading.Estimate{Dimension: f.Nominal.Dimension, Value: f.Nominal.SI})
 }
 
 func mean(f *reading.Feature) say.Shower {
@@ -139,8 +143,12 @@ func (b *builder) clearances() {
 		}
 		b.add(document.Group{Blocks: []document.Block{document.Paragraph{Text: headLacks.With()}, document.List{Items: items}}})
 	}
+	var warnings []document.Text
 	for _, w := range c.Warnings {
-		b.add(document.Note{Text: w})
+		warnings = append(warnings, w)
+	}
+	if len(warnings) > 0 {
+		b.add(document.List{Items: warnings})
 	}
 }
 
@@ -229,9 +237,15 @@ func (b *builder) open() {
 	list(headMissing, missing)
 	list(headHolds, holds)
 	list(headSkips, skips)
+	said := map[string]bool{} // beside the clearances
+	for _, w := range b.a.Clearances.Warnings {
+		said[w.String()] = true
+	}
 	var warnings []document.Text
 	for _, w := range b.a.Warnings {
-		warnings = append(warnings, w)
+		if !said[w.String()] {
+			warnings = append(warnings, w)
+		}
 	}
 	list(headWarnings, warnings)
 }

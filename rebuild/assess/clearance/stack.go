@@ -123,6 +123,11 @@ func oldPieces(in Inputs, stack job.Kept[job.StackFound]) ([]gasket.Piece, error
 	return pieces, nil
 }
 
+// unlearnedCompressionU is the standard uncertainty of the compression of
+// gaskets as a sheet lists it: anywhere within 0.05 of it, 0.05/√3. A shop
+// that has learned its own compression knows better. [our own convention]
+const unlearnedCompressionU = 0.029
+
 // stack works out the advice about the gaskets.
 func (c *Chapter) stack(in Inputs) {
 	if len(in.Sheet.Gaskets) == 0 {
@@ -134,7 +139,7 @@ func (c *Chapter) stack(in Inputs) {
 		stock = in.Shop.Stock
 	}
 	s := &Stack{Kinds: in.Sheet.GasketKinds(stock)}
-	problem := gasket.Problem{Kinds: s.Kinds, Low: c.Window.Low, High: c.Window.High}
+	problem := gasket.Problem{Kinds: s.Kinds, Low: c.Window.Low, High: c.Window.High, ExtraCompressionU: unlearnedCompressionU}
 	if in.Shop != nil && in.Shop.Compression != nil {
 		problem.ExtraCompression, problem.ExtraCompressionU = in.Shop.Compression.Extra, in.Shop.Compression.U
 	}

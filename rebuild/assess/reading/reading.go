@@ -400,8 +400,11 @@ func (f *Feature) difference(of, minus *Feature, half bool) {
 }
 
 var (
-	nameWorst = say.Define("reading.worst", "{feature}, worst place")
-	nameMean  = say.Define("reading.mean", "{feature}, mean")
+	nameReading = say.Define("reading.one", "reading")
+	nameMean    = say.Define("reading.mean", "{feature}, mean {state}")
+	nameAngle   = say.Define("reading.place_angle", "reading at {angle:number}°")
+	nameBoth    = say.Define("reading.place_both", "reading at plane {plane}, {angle:number}°")
+	namePlane   = say.Define("reading.place_plane", "reading at plane {plane}")
 )
 
 // Working returns the tree behind the number that is judged.
@@ -410,16 +413,30 @@ func (f *Feature) Working() *working.Node {
 		return nil
 	}
 	node := &working.Node{
-		ID: "reading." + f.State + "." + f.Feature.ID, Name: nameMean.With(f.Feature.Name), Symbol: "x̄",
+		ID: "reading." + f.State + "." + f.Feature.ID, Name: nameMean.With(f.Feature.Name, f.State), Symbol: "x̄",
 		Dimension: f.Feature.Dimension(), Value: f.Mean.Value, U: f.Mean.U,
 		Equation: "x̄ = Σx/n; u² = s²/n + r²/12 + u_cal²", Source: "JCGM 100:2008, 4.2 and F.2.2.1",
 	}
-	for _, v := range f.Values {
-		node.Inputs = append(node.Inputs, &working.Node{ID: node.ID + "." + v.Ref, Name: nameWorst.With(f.Feature.Name), Dimension: v.Value.Dimension, Value: v.Value.SI, Text: v.Text, Ref: v.Ref})
+	for i := range f.Values {
+		v := f.Values[i]
+		node.Inputs = append(node.Inputs, &working.Node{ID: node.ID + "." + v.Ref, Name: placeWords(&v), Dimension: v.Value.Dimension, Value: v.Value.SI, Text: v.Text, Ref: v.Ref})
 	}
 	if len(node.Inputs) == 0 {
 		node.Ref = f.Mean.Ref
 		node.Equation = ""
 	}
 	return node
+}
+
+// placeWords names a reading by its place.
+func placeWords(v *job.PlaceValue) say.Message {
+	switch {
+	case v.Angle != nil && v.Plane != "":
+		return nameBoth.With(v.Plane, *v.Angle)
+	case v.Angle != nil:
+		return nameAngle.With(*v.Angle)
+	case v.Plane != "":
+		return namePlane.With(v.Plane)
+	}
+	return nameReading.With()
 }
