@@ -2,14 +2,17 @@ package figure
 
 import (
 	"bytes"
+	"io"
 	"maps"
 	"os"
 	"path/filepath"
 	"slices"
+	"sync"
 	"testing"
 	"time"
 
 	"pumpwright/app/document"
+	"pumpwright/app/draw"
 	"pumpwright/calc/say"
 )
 
@@ -48,4 +51,25 @@ func BenchmarkReportOfAllFigures(b *testing.B) {
 			b.Fatal(err)
 		}
 	}
+}
+
+// Several people may ask for drawings at once; run with -race.
+func TestDrawingAtOnce(t *testing.T) {
+	want := demoFace().Draw(say.Style{}).SVG(draw.SVGOptions{})
+	var group sync.WaitGroup
+	for range 8 {
+		group.Go(func() {
+			d := demoFace().Draw(say.Style{})
+			if d.SVG(draw.SVGOptions{}) != want {
+				t.Error("another drawing")
+			}
+			if err := d.PNG(io.Discard, 1, draw.PaperPalette); err != nil {
+				t.Error(err)
+			}
+			if err := figureReport().PDF(io.Discard, document.A4, say.Style{}); err != nil {
+				t.Error(err)
+			}
+		})
+	}
+	group.Wait()
 }
