@@ -374,6 +374,17 @@ func (g *Geometry) insideRotor(q Point, turn float64) float64 {
 	return r * (math.Abs(off) - halfAngle(r, g.f.rbr, g.f.halfSpace, g.f.invA))
 }
 
+// insideIdler returns how far a point stands inside an idler tooth, measured
+// along the arc; negative when it stands in a space or outside.
+func (g *Geometry) insideIdler(q Point, turn float64) float64 {
+	r := math.Hypot(q.X-g.f.e, q.Y)
+	if r > g.f.rai {
+		return math.Inf(-1)
+	}
+	off := math.Remainder(math.Atan2(q.Y, q.X-g.f.e)-turn, 2*math.Pi/g.f.zi)
+	return r * (halfAngle(r, g.f.rbi, g.f.halfTooth, g.f.invA) - math.Abs(off))
+}
+
 func TestOpenRotorTeeth(t *testing.T) {
 	g := compute(t, pairM())
 	o, err := g.Outlines(View{RotorRadius: 80 * mm, ToothLand: 14 * mm, BoreRadius: 80.125 * mm, PinRadius: 15 * mm, RotorArc: 105 * deg, IdlerArc: 115 * deg})
@@ -439,5 +450,36 @@ func BenchmarkOutlines(b *testing.B) {
 		if _, err := g.Outlines(View{RotorRadius: 80 * mm, ToothLand: 14 * mm}); err != nil {
 			b.Fatal(err)
 		}
+	}
+}
+
+// Any pair that passes the gates is drawn without overlap.
+func TestAnyValidPairMeshes(t *testing.T) {
+	drawn := 0
+	rapid.Check(t, func(t *rapid.T) {
+		p := drawPair(t)
+		g, err := Compute(p)
+		if err != nil || !g.Valid {
+			return
+		}
+		drawn++
+		angle := rapid.Float64Range(0, 1).Draw(t, "turn") * 2 * math.Pi / g.f.zr
+		o, err := g.Outlines(View{RotorAngle: quantity.Angle(angle), FlankPoints: 40})
+		if err != nil {
+			t.Fatal(err)
+		}
+		deepest := math.Inf(-1)
+		for _, q := range o.Idler {
+			deepest = math.Max(deepest, g.insideRotor(q, angle))
+		}
+		for _, q := range o.RotorTeeth[0] {
+			deepest = math.Max(deepest, g.insideIdler(q, o.IdlerAngle.SI()))
+		}
+		if deepest > 1e-3*p.Module.SI() {
+			t.Fatalf("idler stands %.3g modules inside the rotor", deepest/p.Module.SI())
+		}
+	})
+	if drawn < 5 {
+		t.Errorf("only %d pairs were drawn", drawn)
 	}
 }
