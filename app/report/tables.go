@@ -14,12 +14,13 @@ import (
 )
 
 var (
-	colFeature = say.Define("report.col_feature", "feature")
-	asNew      = say.Define("report.as_new", "{feature} (new {nominal})")
+	colFeature = say.Define("report.col_feature", "feature, as new, limit")
+	asNew      = say.Define("report.as_new", "{feature}. New {nominal}; no limit known")
+	withLimit  = say.Define("report.with_limit", "{feature}. Limit {limit:message}")
+	asNewLimit = say.Define("report.as_new_limit", "{feature}. New {nominal}, limit {limit:message}")
 	colFound   = say.Define("report.col_found", "as found")
 	colSpread  = say.Define("report.col_spread", "spread")
 	colLeft    = say.Define("report.col_left", "as left")
-	colLimit   = say.Define("report.col_limit", "limit")
 	colState   = say.Define("report.col_state", "state")
 	dash       = say.Plain("–")
 	limitRank  = say.Define("report.limit_rank", "{limit:message}, {compare:message} ({rank:message}{page})")
@@ -30,7 +31,7 @@ var (
 func (b *builder) foundAndLeft() {
 	b.heading(headFound)
 	table := document.Table{Columns: []document.Column{
-		{Head: colFeature.With()}, {Head: colLimit.With()}, {Head: colFound.With(), Number: true}, {Head: colSpread.With(), Number: true}, {Head: colState.With()},
+		{Head: colFeature.With()}, {Head: colFound.With(), Number: true}, {Head: colSpread.With(), Number: true}, {Head: colState.With()},
 		{Head: colLeft.With(), Number: true}, {Head: colState.With()},
 	}}
 	for i, f := range b.a.Readings.Found {
@@ -47,19 +48,27 @@ func (b *builder) foundAndLeft() {
 			}
 		}
 		table.Rows = append(table.Rows, document.Row{Cells: []document.Cell{
-			document.Words(named(f.Feature)), document.Words(limitOf(judged)), document.Words(mean(f)), document.Words(spread(f)),
+			document.Words(named(f.Feature, judged)), document.Words(mean(f)), document.Words(spread(f)),
 			document.InState(stateOf(f)), document.Words(mean(left)), leftState,
 		}})
 	}
 	b.add(table, document.Note{Text: foundNote.With()})
 }
 
-// named is the name of a feature with its size as new.
-func named(f *sheet.Feature) say.Shower {
-	if f.Nominal == nil {
+// named is the name of a feature with its size as new and its limit.
+func named(f *sheet.Feature, judged *reading.Feature) say.Shower {
+	limit := limitOf(judged)
+	switch {
+	case f.Nominal == nil && limit == nil:
 		return say.Plain(f.Name)
+	case f.Nominal == nil:
+		return withLimit.With(f.Name, limit)
 	}
-	return asNew.With(f.Name, reading.Estimate{Dimension: f.Nominal.Dimension, Value: f.Nominal.SI})
+	nominal := reading.Estimate{Dimension: f.Nominal.Dimension, Value: f.Nominal.SI}
+	if limit == nil {
+		return asNew.With(f.Name, nominal)
+	}
+	return asNewLimit.With(f.Name, nominal, limit)
 }
 
 func mean(f *reading.Feature) say.Shower {
@@ -79,7 +88,7 @@ func spread(f *reading.Feature) say.Shower {
 func limitOf(f *reading.Feature) say.Shower {
 	j := f.Governs()
 	if j == nil {
-		return dash
+		return nil
 	}
 	page := say.Message{}
 	if j.Page != "" {

@@ -38,6 +38,9 @@ func show(d Dimension, si, uncertainty float64, s say.Style) string {
 	scale := findUnit(d, c.symbol).factor
 	shownU := uncertainty / scale
 	decimals := decimalsForU(shownU)
+	if d == LengthDimension { // one digit beyond what instruments of the trade show
+		decimals = min(decimals, c.digits+1)
+	}
 	return join(localise(formatDecimals(shown, decimals)+" ± "+formatDecimals(shownU, decimals), s), c.symbol)
 }
 

@@ -44,7 +44,7 @@ func (k *Keeper) Assess(in Inputs) *Assessment {
 	})
 	partKey := mix(readingKey, refs(in.Job.Decisions)...)
 	a.Parts = k.parts.get(partKey, func() *part.Chapter {
-		return part.Assess(part.Inputs{Sheet: in.Sheet, Readings: a.Readings, Decisions: in.Job.Decisions})
+		return part.Assess(part.Inputs{Sheet: in.Sheet, Readings: a.Readings, Decisions: in.Job.Decisions, Shop: in.Shop})
 	})
 	a.Clearances = k.clearances.get(keyOfClearances(in, a.Parts), func() *clearance.Chapter {
 		return clearance.Assess(clearance.Inputs{

@@ -4,6 +4,7 @@ import (
 	"pumpwright/calc/say"
 	"pumpwright/rebuild/assess/reading"
 	"pumpwright/rebuild/job"
+	"pumpwright/rebuild/ledger"
 	"pumpwright/rebuild/sheet"
 )
 
@@ -25,6 +26,7 @@ type Inputs struct {
 	Sheet     *sheet.Sheet
 	Readings  *reading.Chapter
 	Decisions []job.Kept[job.Decision]
+	Shop      *ledger.Shop // for the names of people; may be nil
 }
 
 // Decision is what becomes of one part.
@@ -285,7 +287,7 @@ func (d *Decision) decided(in Inputs, c *Chapter) {
 		if k.Body.Reason == "" {
 			reason = wordNoReason.With()
 		}
-		d.Reasons = append([]say.Message{reasonDecided.With(k.By, reason)}, d.Reasons...)
+		d.Reasons = append([]say.Message{reasonDecided.With(in.Shop.PersonName(k.By), reason)}, d.Reasons...)
 		if d.Verdict == Reuse && (d.Advice == Replace || d.Advice == MeasureAgain) {
 			d.Against = true
 			c.Warnings = append(c.Warnings, warnAgainst.With(d.Part.Name, string(d.Verdict), string(d.Advice)))
