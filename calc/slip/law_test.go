@@ -321,6 +321,10 @@ func TestSimpleModelSeesAnOpenReliefValve(t *testing.T) {
 	}
 	near(t, "5c.5 displacement cm3", source, s.Displacement.Value.SI()/1e-6, 15.2, 0.1)
 	near(t, "5c.5 slope L/min per bar", source, s.SlipConstant.Value.SI()/0.05*1e5/lpm, 0.086, 0.003)
+	fit, whole, err := s.Predict(operating(250, 3), Newtonian(870, 0.005))
+	if err != nil || whole.U <= fit.U {
+		t.Errorf("a tenth of the viscosity is an estimate: fit %v, whole %v, %v", fit, whole, err)
+	}
 	s, err = FitSimple(append(points, read(4.92, 0)))
 	if err != nil {
 		t.Fatal(err)
@@ -328,7 +332,7 @@ func TestSimpleModelSeesAnOpenReliefValve(t *testing.T) {
 	if s.Accepted {
 		t.Error("5c.5: with the valve open the two numbers must not be accepted")
 	}
-	if _, err := s.Predict(operating(250, 2), Newtonian(870, 0.05)); err == nil {
+	if _, _, err := s.Predict(operating(250, 2), Newtonian(870, 0.05)); err == nil {
 		t.Error("a fit that was not accepted predicted")
 	}
 }

@@ -81,21 +81,32 @@ func (s *Simple) Flow(pt Point, l Liquid) quantity.Flow {
 	return quantity.Flow(s.Displacement.Value.SI()*turns + s.SlipConstant.Value.SI()*leak)
 }
 
-// Predict returns the flow with the uncertainty of the fit.
-func (s *Simple) Predict(pt Point, l Liquid) (quantity.Estimate[quantity.Flow], error) {
-	none := quantity.Estimate[quantity.Flow]{}
+// Predict returns the flow with the uncertainty of the fit, and with every
+// part: 5 % of slip for the model, and u(ln c) of 0.05 for each factor of ten
+// that the viscosity lies from that of the bench points.
+func (s *Simple) Predict(pt Point, l Liquid) (fit, whole quantity.Estimate[quantity.Flow], err error) {
 	if !s.Accepted {
-		return none, say.Refuse("measured", "", msgNotAccepted.With(), msgSamePumpModel.With())
+		return fit, whole, say.Refuse("measured", "", msgNotAccepted.With(), msgSamePumpModel.With())
 	}
 	if err := pt.check(); err != nil {
-		return none, err
+		return fit, whole, err
 	}
 	if err := l.check(); err != nil {
-		return none, err
+		return fit, whole, err
 	}
 	a, c := simpleTerms(pt, l)
 	ua, uc := a*s.Displacement.U, c*s.SlipConstant.U
-	return quantity.Within(s.Flow(pt, l), math.Sqrt(math.Max(0, ua*ua+uc*uc+2*s.Correlation*ua*uc))), nil
+	slip := c * s.SlipConstant.Value.SI()
+	lnBench := 0.0
+	for _, p := range s.Measured {
+		lnBench += math.Log(p.Liquid.AtRest.SI()) / float64(len(s.Measured))
+	}
+	decades := (math.Log(l.AtRest.SI()) - lnBench) / math.Ln10
+	square := math.Max(0, ua*ua+uc*uc+2*s.Correlation*ua*uc)
+	flow := s.Flow(pt, l)
+	fit = quantity.Within(flow, math.Sqrt(square))
+	whole = quantity.Within(flow, math.Sqrt(square+sq(ModelShareCalibrated*slip)+sq(CarrySlipPerDecade*decades*slip)))
+	return fit, whole, nil
 }
 
 // Statements says what the two numbers are worth.

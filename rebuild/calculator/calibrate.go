@@ -292,11 +292,11 @@ func (in *calibrateIn) simple(kind *liquid.Liquid, points []slip.Measurement, no
 		if err != nil {
 			return calibrateOut{}, say.In(fmt.Sprintf("predict_points[%d]", i), err)
 		}
-		flow, err := s.Predict(slip.Point{Speed: p.Speed, Pressure: p.Pressure}, l)
+		flow, whole, err := s.Predict(slip.Point{Speed: p.Speed, Pressure: p.Pressure}, l)
 		if err != nil {
 			return calibrateOut{}, say.In(fmt.Sprintf("predict_points[%d]", i), err)
 		}
-		out.Predict = append(out.Predict, predictedPoint{operatingPoint: p.operatingPoint, Flow: flow, FlowWithModel: flow})
+		out.Predict = append(out.Predict, predictedPoint{operatingPoint: p.operatingPoint, Flow: flow, FlowWithModel: whole})
 	}
 	return out, nil
 }
