@@ -317,8 +317,16 @@ func (m Model) MeanRemaining(age float64) float64 {
 		above := m.Mean() * m.Distribution.survival(z-m.Shape)
 		return above/m.Reliability(age) - age
 	}
-	h := m.cumulative(age)
-	a := 1 + 1/m.Shape
-	above := math.Gamma(a) * mathext.GammaIncRegComp(a, h)
-	return m.Scale*above*math.Exp(h) - age
+	// η·Γ(1/β, h)·e^h/β with h the cumulative hazard; far out the tail is
+	// taken by its series η·h^(1/β − 1)/β·(1 + (a − 1)/h + …), a = 1/β.
+	h, a := m.cumulative(age), 1/m.Shape
+	if h > 600 {
+		sum, term := 1.0, 1.0
+		for k := 1.0; k < 30 && math.Abs(term) > 1e-16*sum; k++ {
+			term *= (a - k) / h
+			sum += term
+		}
+		return m.Scale * a * math.Pow(h, a-1) * sum
+	}
+	return m.Scale * a * math.Gamma(a) * mathext.GammaIncRegComp(a, h) * math.Exp(h)
 }

@@ -38,7 +38,7 @@ type Line struct {
 	ResidualSD         float64 // √(Σ residual²/(n − 2)), not weighted; 0 when n = 2
 	ResidualSS         float64
 	RSquared           float64
-	F                  float64 // regression over residual variance, not weighted
+	F                  float64 // regression over residual variance, not weighted; 0 when nothing is left over
 	N                  int
 	Weighted           bool
 	Scale              float64 // by how much the stated variances were raised, 1 = not
@@ -137,7 +137,9 @@ func (l *Line) solve() error {
 	free := l.N - 2
 	if free > 0 {
 		l.ResidualSD = math.Sqrt(l.ResidualSS / float64(free))
-		l.F = (syy - l.ResidualSS) / (l.ResidualSS / float64(free))
+		if l.ResidualSS > 0 {
+			l.F = (syy - l.ResidualSS) / (l.ResidualSS / float64(free))
+		}
 	}
 	if syy > 0 {
 		l.RSquared = 1 - l.ResidualSS/syy
@@ -231,6 +233,10 @@ func (l *Line) Reach(limit, confidence float64, mean bool) (Crossing, error) {
 		at := l.center + (limit-l.atCenter)/l.Slope
 		c.At = &at
 	}
+	if l.slopeV == 0 && l.newV == 0 { // the readings lie on the line: no band
+		c.Low, c.High = c.At, c.At
+		return c, nil
+	}
 	// (d − b·x)² = k²(A + x²·V), x from the centre, d = limit − ŷ(centre)
 	d := limit - l.atCenter
 	a2 := l.Slope*l.Slope - k*k*l.slopeV
@@ -260,6 +266,17 @@ func (l *Line) Reach(limit, confidence float64, mean bool) (Crossing, error) {
 		}
 	}
 	return c, nil
+}
+
+// WithRate returns the line with another slope through the middle of its
+// readings: the slope that pooling with sister pumps gives for this one.
+func (l *Line) WithRate(r Rate) *Line {
+	turned := *l
+	turned.Slope, turned.SlopeU, turned.slopeV = r.Slope, r.U, r.U*r.U
+	turned.Intercept = l.atCenter - r.Slope*l.center
+	turned.InterceptU = math.Sqrt(l.atCenterV + l.center*l.center*turned.slopeV)
+	turned.Covariance = -l.center * turned.slopeV
+	return &turned
 }
 
 // forward tells the edge that lies ahead, on the way from the middle of the

@@ -1,6 +1,7 @@
 package life
 
 import (
+	"fmt"
 	"math"
 	"sort"
 
@@ -34,6 +35,11 @@ type PlotPoint struct {
 
 var msgRanksExact = say.Define("life.ranks_exact", "a probability plot takes failures at a known age, watched from new")
 
+// mostPlotted is how many failures a plot takes.
+const mostPlotted = 100_000
+
+var msgPlotMany = say.Define("life.plot_many", "a plot of so many failures shows nothing")
+
 // Ranks returns the failures with their ranks, adjusted for suspensions:
 //
 //	rank_i = previous + (n + 1 − previous)/(1 + units from this one on)
@@ -46,6 +52,9 @@ func Ranks(rows []Observation) ([]PlotPoint, error) {
 	t, err := count(rows)
 	if err != nil {
 		return nil, err
+	}
+	if t.failures > mostPlotted {
+		return nil, say.Refuse("rows", fmt.Sprint(t.failures), msgPlotMany.With(), say.Message{})
 	}
 	if t.failures == 0 {
 		return nil, say.Refuse("rows", "", msgNoneFailed.With(t.suspensions), msgGiveBeta.With())
@@ -67,14 +76,16 @@ func Ranks(rows []Observation) ([]PlotPoint, error) {
 	var points []PlotPoint
 	left, rank := n, 0.0
 	for _, o := range sorted {
+		if o.suspended() {
+			left -= math.Round(o.count())
+			continue
+		}
 		for range int(math.Round(o.count())) {
-			if o.failed() {
-				rank += (n + 1 - rank) / (1 + left)
-				points = append(points, PlotPoint{
-					Age: o.Low, Rank: rank, Median: MedianRank(rank, n), Approx: BernardRank(rank, n),
-					Low: RankAt(rank, n, 0.05), High: RankAt(rank, n, 0.95),
-				})
-			}
+			rank += (n + 1 - rank) / (1 + left)
+			points = append(points, PlotPoint{
+				Age: o.Low, Rank: rank, Median: MedianRank(rank, n), Approx: BernardRank(rank, n),
+				Low: RankAt(rank, n, 0.05), High: RankAt(rank, n, 0.95),
+			})
 			left--
 		}
 	}

@@ -21,8 +21,9 @@ var (
 // step to grid width 0. For a Weibull distribution of modest age the power
 // series of Smith & Leadbetter is used instead.
 //
-// Valid: t/mean up to about 50. Accuracy about 1e-6 (relative) for shapes of
-// 0.5 and more.
+// Valid: t/mean up to about 50, shapes of 0.5 and more. There series, sums and
+// the straight line t/mean + (cv² − 1)/2 of large ages agree within 3e-6 of
+// the value.
 // Source: Xie, Commun. Statist. Simul. 18, 1989 (rule); Smith & Leadbetter,
 // Technometrics 5, 1963 (series); both from memory.
 func Renewals(m Model, age float64) (float64, error) {

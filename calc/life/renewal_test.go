@@ -92,3 +92,21 @@ func TestRenewals(t *testing.T) {
 	}
 	near(t, "best interval", interval, 446.658, 0, 1e-3)
 }
+
+// For large ages M(t) → t/mean + (cv² − 1)/2 (Smith's theorem, Barlow &
+// Proschan 1965), and where both ways hold they agree.
+func TestRenewalsLaw(t *testing.T) {
+	for _, beta := range []float64{0.7, 1, 1.5, 2.5, 4} {
+		m := Model{Weibull, beta, 1}
+		cv := m.SD() / m.Mean()
+		got, err := Renewals(m, 50*m.Mean())
+		if err != nil {
+			t.Fatal(err)
+		}
+		near(t, "far out", got, 50+(cv*cv-1)/2, 3e-6, 0)
+		if got, err = Renewals(m, 0.8*m.Mean()); err != nil {
+			t.Fatal(err)
+		}
+		near(t, "series and sums", got, RenewalsOf(m.Failed, 0.8*m.Mean()), 3e-6, 0)
+	}
+}

@@ -16,17 +16,32 @@ func lifeCalculators() []Calculator {
 }
 
 type wearTrendIn struct {
-	Points     []wearPoint `json:"points" help:"readings of one feature over running hours"`
-	Limit      Any         `json:"limit" help:"value at which the part must go"`
-	Confidence float64     `json:"confidence" default:"0.90" help:"of the two-sided bands"`
-	At         []Hours     `json:"at" optional:"yes" help:"hours at which a reading is predicted"`
-	Replaced   []Hours     `json:"replaced" optional:"yes" help:"hours at which the part was replaced: the trend starts anew, hours stay those of the place"`
+	Points     []wearPoint  `json:"points" help:"readings of one feature over running hours"`
+	Limit      Any          `json:"limit" help:"value at which the part must go"`
+	Confidence float64      `json:"confidence" default:"0.90" help:"of the two-sided bands"`
+	At         []Hours      `json:"at" optional:"yes" help:"hours at which a reading is predicted"`
+	Sisters    []wearSister `json:"sisters" optional:"yes" help:"readings of the same feature of sister pumps, with the same duty: their rates steady this one"`
+	Replaced   []Hours      `json:"replaced" optional:"yes" help:"hours at which the part was replaced: the trend starts anew, hours stay those of the place"`
 }
 
 type wearPoint struct {
 	Hours Hours `json:"hours" help:"running hours at the reading"`
 	Value Any   `json:"value" help:"what was read"`
 	U     *Any  `json:"u" help:"its standard uncertainty; the line is weighted only when all have one"`
+}
+
+type wearSister struct {
+	Points []wearPoint `json:"points" help:"readings of its part, at least three (two with u)"`
+}
+
+type wearPooled struct {
+	Slope        AnyResult `json:"slope" help:"rate of this part, drawn towards the family's as far as its readings are unsure, for each hour"`
+	Family       AnyResult `json:"family" help:"mean rate of the family, for each hour"`
+	Between      AnyResult `json:"between" help:"standard deviation of the rates between pumps"`
+	HoursAtLimit *float64  `json:"hours_at_limit" help:"hours at which the line with that rate reaches the limit"`
+	HoursLow     *float64  `json:"hours_low" help:"hours from which a reading may lie beyond the limit"`
+	HoursHigh    *float64  `json:"hours_high" help:"hours after which every reading lies beyond it"`
+	AlikeP       float64   `json:"alike_p" help:"chance of such differences between pumps by accident"`
 }
 
 type wearTrendOut struct {
@@ -39,6 +54,7 @@ type wearTrendOut struct {
 	HoursLow     *float64        `json:"hours_low" help:"hours from which a reading may lie beyond the limit"`
 	HoursHigh    *float64        `json:"hours_high" help:"hours after which every reading lies beyond it; absent when the readings do not set it"`
 	Predictions  []wearPredicted `json:"predictions" help:"readings to be expected"`
+	Pooled       *wearPooled     `json:"pooled" help:"with the rates of sister pumps"`
 	Weighted     bool            `json:"weighted" help:"the readings were weighted by their uncertainties"`
 }
 
@@ -73,7 +89,7 @@ at: [8000]
 }
 
 func runWearTrend(_ *Env, in wearTrendIn) (out wearTrendOut, notes Notes, err error) {
-	dimension, readings, err := in.readings()
+	dimension, readings, err := wearReadings(in.Points, "points", quantity.NoDimension)
 	if err != nil {
 		return out, notes, err
 	}
@@ -104,6 +120,9 @@ func runWearTrend(_ *Env, in wearTrendIn) (out wearTrendOut, notes Notes, err er
 		Intercept: value(line.Intercept), Weighted: line.Weighted, Predictions: []wearPredicted{},
 	}
 	in.judge(&out, &notes, line, reach, part, start)
+	if out.Pooled, err = in.pooled(line, dimension, limit.SI, start); err != nil {
+		return out, notes, err
+	}
 	for i, at := range in.At {
 		h := float64(at) - start
 		if h < 0 {
@@ -178,13 +197,56 @@ func (in wearTrendIn) judge(out *wearTrendOut, notes *Notes, line *life.Line, re
 	notes.Warn(msgTrendStraight.With())
 }
 
-// readings brings the points to one dimension, that of the first.
-func (in wearTrendIn) readings() (quantity.Dimension, []life.Reading, error) {
-	var dimension quantity.Dimension
+// pooled steadies the rate of the part by those of sister pumps.
+func (in wearTrendIn) pooled(line *life.Line, dimension quantity.Dimension, limit, start float64) (*wearPooled, error) {
+	if len(in.Sisters) == 0 {
+		return nil, nil
+	}
+	rates := []life.Rate{{Slope: line.Slope, U: line.SlopeU}}
+	for i, sister := range in.Sisters {
+		at := fmt.Sprintf("sisters[%d]", i)
+		_, readings, err := wearReadings(sister.Points, at+".points", dimension)
+		if err != nil {
+			return nil, err
+		}
+		l, err := life.FitLine(readings)
+		if err != nil {
+			return nil, say.In(at, err)
+		}
+		rates = append(rates, life.Rate{Slope: l.Slope, U: l.SlopeU})
+	}
+	p, err := life.Pool(rates)
+	if err != nil {
+		return nil, say.In("sisters", err)
+	}
+	own := p.Shrunk[0]
+	reach, err := line.WithRate(own).Reach(limit, in.Confidence, false)
+	if err != nil {
+		return nil, err
+	}
+	change := func(v, u float64) AnyResult {
+		return AnyResult{Dimension: fields.Difference(dimension), SI: v, U: u}
+	}
+	out := &wearPooled{Slope: change(own.Slope, own.U), Family: change(p.Mean, p.MeanU), Between: change(p.Between, 0), AlikeP: p.QP}
+	for _, pair := range []struct {
+		to   **float64
+		from *float64
+	}{{&out.HoursAtLimit, reach.At}, {&out.HoursLow, reach.Low}, {&out.HoursHigh, reach.High}} {
+		if pair.from != nil && *pair.from+start >= 0 {
+			v := *pair.from + start
+			*pair.to = &v
+		}
+	}
+	return out, nil
+}
+
+// wearReadings brings points to one dimension: that of the first when the
+// dimension is NoDimension.
+func wearReadings(points []wearPoint, path string, dimension quantity.Dimension) (quantity.Dimension, []life.Reading, error) {
 	var list []life.Reading
-	for i, p := range in.Points {
-		at := fmt.Sprintf("points[%d]", i)
-		if i == 0 {
+	for i, p := range points {
+		at := fmt.Sprintf("%s[%d]", path, i)
+		if i == 0 && dimension == quantity.NoDimension {
 			e, err := p.Value.Read()
 			if err != nil {
 				return 0, nil, say.In(at+".value", err)
@@ -209,133 +271,4 @@ func (in wearTrendIn) readings() (quantity.Dimension, []life.Reading, error) {
 		list = append(list, r)
 	}
 	return dimension, list, nil
-}
-
-type recurrenceIn struct {
-	Systems    []recurrenceSystem `json:"systems" help:"machines that are repaired and run on"`
-	Confidence float64            `json:"confidence" default:"0.95" help:"of the two-sided bounds"`
-}
-
-type recurrenceSystem struct {
-	Events []Hours `json:"events" help:"running hours at each failure, rising; an empty list for none"`
-	End    Hours   `json:"end" help:"running hours to which it was watched; the last event when watching stopped at it"`
-}
-
-type recurrenceOut struct {
-	Beta           float64           `json:"beta" help:"exponent of N(t) = λ·t^β: above 1 it gets worse, below 1 better"`
-	Lambda         float64           `json:"lambda" help:"λ, with hours"`
-	BetaLow        *float64          `json:"beta_low" help:"lower bound of beta (one system)"`
-	BetaHigh       *float64          `json:"beta_high" help:"upper bound of beta (one system)"`
-	MCF            []recurrencePoint `json:"mcf" help:"mean cumulative number of failures for one machine, without a model"`
-	TrendP         float64           `json:"trend_p" help:"chance of such a trend by accident (χ² test of MIL-HDBK-189, two-sided)"`
-	TrendStatistic float64           `json:"trend_statistic" help:"its χ²"`
-	LaplaceU       float64           `json:"laplace_u" help:"Laplace's statistic: above 0 it gets worse"`
-	LaplaceP       float64           `json:"laplace_p" help:"its two-sided p-value"`
-	Intensity      float64           `json:"intensity" help:"failures for each hour at the end"`
-	MTBF           quantity.Time     `json:"mtbf" help:"mean time between failures at the end"`
-}
-
-type recurrencePoint struct {
-	Time  float64 `json:"time" help:"running hours"`
-	Value float64 `json:"value" help:"mean number of failures up to then"`
-	Low   float64 `json:"low" help:"lower bound"`
-	High  float64 `json:"high" help:"upper bound"`
-}
-
-var (
-	msgWorse   = say.Define("calculator.recurrence_worse", "failures come faster with age: look for what gets worse, or plan an overhaul")
-	msgBetter  = say.Define("calculator.recurrence_better", "failures come slower with age: early faults are being found")
-	msgNoTrend = say.Define("calculator.recurrence_none", "no trend is proved (p above 0.05)")
-)
-
-func recurrenceCalculator() Calculator {
-	return Define("recurrence", "Does this machine fail more and more often?", `systems: # invented
-  - {events: [410, 1650, 2390, 2980, 3420, 3710], end: 4000}
-  - {events: [890, 2100, 2750, 3300], end: 3600}
-`, func(_ *Env, in recurrenceIn) (out recurrenceOut, notes Notes, err error) {
-		systems := make([]life.System, len(in.Systems))
-		for i, s := range in.Systems {
-			systems[i].End = float64(s.End)
-			for _, e := range s.Events {
-				systems[i].Events = append(systems[i].Events, float64(e))
-			}
-		}
-		p, err := life.FitPowerLaw(systems)
-		if err != nil {
-			return out, notes, err
-		}
-		points, err := life.MeanCumulative(systems, in.Confidence)
-		if err != nil {
-			return out, notes, err
-		}
-		out = recurrenceOut{
-			Beta: p.Beta, Lambda: p.Lambda, TrendP: p.TrendP, TrendStatistic: p.TrendStatistic, LaplaceU: p.Laplace, LaplaceP: p.LaplaceP,
-			Intensity: p.Intensity, MTBF: quantity.Time(p.MTBF * secondsPerHour),
-		}
-		if len(systems) == 1 && p.TrendDegrees > 0 {
-			low, high, err := p.BetaBounds(in.Confidence)
-			if err != nil {
-				return out, notes, err
-			}
-			out.BetaLow, out.BetaHigh = &low, &high
-		}
-		for _, c := range points {
-			out.MCF = append(out.MCF, recurrencePoint{Time: c.Age, Value: c.Mean, Low: c.Low, High: c.High})
-		}
-		switch {
-		case p.TrendP > 0.05:
-			notes.Warn(msgNoTrend.With())
-		case p.Beta > 1:
-			notes.Warn(msgWorse.With())
-		default:
-			notes.Warn(msgBetter.With())
-		}
-		notes.Working = p.Working("systems")
-		return out, notes, nil
-	})
-}
-
-const secondsPerHour = 3600
-
-type sparesIn struct {
-	Rate         float64       `json:"rate" help:"failures of one unit for each hour"`
-	Units        int           `json:"units" help:"units fitted"`
-	LeadTime     quantity.Time `json:"lead_time" help:"from order to shelf"`
-	ServiceLevel float64       `json:"service_level" default:"0.95" help:"chance wanted that demand in the lead time is at most the stock"`
-	Sites        []sparesSite  `json:"sites" optional:"yes" help:"further sites that draw on the same shelf"`
-}
-
-type sparesSite struct {
-	Rate     float64       `json:"rate" help:"failures of one unit for each hour"`
-	Units    int           `json:"units" help:"units fitted"`
-	LeadTime quantity.Time `json:"lead_time" help:"from order to shelf"`
-}
-
-type sparesOut struct {
-	Stock         int     `json:"stock" help:"parts to hold"`
-	Achieved      float64 `json:"achieved" help:"chance that demand in the lead time is at most the stock"`
-	MeanDemand    float64 `json:"mean_demand" help:"mean demand in the lead time"`
-	NoWait        float64 `json:"no_wait" help:"chance that a part is left on the shelf at any moment"`
-	ExpectedShort float64 `json:"expected_short" help:"mean number missing"`
-}
-
-var msgSteadyRate = say.Define("calculator.spares_steady", "failures are taken to come at a steady rate; parts that wear out together need more")
-
-func sparesCalculator() Calculator {
-	return Define("spares", "How many spares must lie on the shelf?",
-		"rate: 0.0001\nunits: 20\nlead_time: 90 d\nservice_level: 0.95\n",
-		func(_ *Env, in sparesIn) (out sparesOut, notes Notes, err error) {
-			sites := []life.Demand{{Rate: in.Rate, Units: float64(in.Units), LeadTime: float64(in.LeadTime) / secondsPerHour}}
-			for _, s := range in.Sites {
-				sites = append(sites, life.Demand{Rate: s.Rate, Units: float64(s.Units), LeadTime: float64(s.LeadTime) / secondsPerHour})
-			}
-			s, err := life.Stock(in.ServiceLevel, sites...)
-			if err != nil {
-				return out, notes, err
-			}
-			out = sparesOut{Stock: s.Stock, Achieved: s.Achieved, MeanDemand: s.MeanDemand, NoWait: s.NoWait, ExpectedShort: s.ExpectedShort}
-			notes.Warn(msgSteadyRate.With())
-			notes.Working = s.Working("rate, units, lead_time")
-			return out, notes, nil
-		})
 }

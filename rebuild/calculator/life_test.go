@@ -93,6 +93,18 @@ replaced: [1000]
 points: [{hours: 100, value: 3}, {hours: 900, value: 9}, {hours: 1100, value: 1}, {hours: 1200, value: 2}, {hours: 1300, value: 3}]
 `)
 	lifeNear(t, r, "hours_at_limit", 2000, 1e-6)
+	// Sister pumps steady the rate: it lies between its own and the family's.
+	r, _ = lifeResults(t, "wear-trend", `limit: 10
+points: [{hours: 0, value: 1, u: 0.5}, {hours: 1000, value: 4, u: 0.5}]
+sisters:
+  - {points: [{hours: 0, value: 1, u: 0.1}, {hours: 1000, value: 2.9, u: 0.1}]}
+  - {points: [{hours: 0, value: 1, u: 0.1}, {hours: 1000, value: 3.1, u: 0.1}]}
+`)
+	pooled := r["pooled"].(map[string]any)
+	own, shared, family := lifeSI(t, r["slope"]), lifeSI(t, pooled["slope"]), lifeSI(t, pooled["family"])
+	if !(shared < own && shared >= family && lifeSI(t, pooled["hours_at_limit"]) > lifeSI(t, r["hours_at_limit"])) {
+		t.Errorf("own rate %v, pooled %v, family %v", own, shared, family)
+	}
 	// It moves away: no hours.
 	r, _ = lifeResults(t, "wear-trend", "limit: 10\npoints: [{hours: 100, value: 3}, {hours: 200, value: 2.1}, {hours: 300, value: 0.9}]\n")
 	if _, has := r["hours_at_limit"]; has {
