@@ -188,6 +188,8 @@ func TestFindings(t *testing.T) {
 	}
 	near(t, "against halves the odds", odds(chance(Case{Findings: []Finding{{0, Found, 1}}}, 1))/odds(0.025), 0.5, 0.05)
 	near(t, "one fact twice", chance(Case{Findings: []Finding{{0, Found, 1}, {1, Found, 1}}}, 0), found, 0.01)
+	once, twice := chance(Case{Findings: []Finding{{0, Found, 1}}}, 1), chance(Case{Findings: []Finding{{0, Found, 1}, {0, Found, 1}}}, 1)
+	near(t, "one item given twice", twice, once, 1e-15)
 	if weak := chance(Case{Findings: []Finding{{0, Found, 0.5}}}, 0); !(weak > nothing && weak < found) {
 		t.Errorf("a finding half trusted gives %v between %v and %v", weak, nothing, found)
 	}

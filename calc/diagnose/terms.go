@@ -3,6 +3,7 @@ package diagnose
 import (
 	"fmt"
 	"math"
+	"slices"
 
 	"pumpwright/calc/say"
 )
@@ -112,7 +113,9 @@ func (m *Model) newTerm(f Finding) term {
 
 // join adds another item of the same fact.
 func (t *term) join(m *Model, f Finding) {
-	t.items = append(t.items, f.Item)
+	if !slices.Contains(t.items, f.Item) {
+		t.items = append(t.items, f.Item)
+	}
 	t.leak = min(t.leak, m.Items[f.Item].Leak)
 	t.add(m, f)
 }

@@ -100,3 +100,56 @@ func TestStories(t *testing.T) {
 		t.Errorf("first in %d, among three in %d", first, three)
 	}
 }
+
+// The same with less evidence: each story without one of its findings, in
+// turn, and each with only its first two findings and nothing absent. Printed
+// for docs/diagnosis.md.
+func TestStoriesWithLess(t *testing.T) {
+	b := base(t)
+	place := func(q Question, cause string) int {
+		t.Helper()
+		a, err := b.Diagnose(q)
+		if err != nil {
+			t.Fatal(err)
+		}
+		for i, r := range a.Ranked {
+			if b.Causes[r.Cause].ID == cause {
+				return i + 1
+			}
+		}
+		return 0
+	}
+	var cases, first, three, first2, three2, firstNoHours int
+	for _, s := range stories(t) {
+		for out := range s.Found {
+			q := s.question()
+			q.Found = append(append([]Finding(nil), q.Found[:out]...), q.Found[out+1:]...)
+			cases++
+			if p := place(q, s.Cause); p == 1 {
+				first++
+				three++
+			} else if p <= 3 {
+				three++
+			}
+		}
+		q := s.question()
+		q.Found, q.Absent = q.Found[:2], nil
+		if p := place(q, s.Cause); p == 1 {
+			first2++
+			three2++
+		} else if p <= 3 {
+			three2++
+		}
+		q = s.question()
+		q.Hours = nil
+		if place(q, s.Cause) == 1 {
+			firstNoHours++
+		}
+	}
+	t.Logf("one finding left out: first in %d of %d, among the first three in %d", first, cases, three)
+	t.Logf("two findings only: first in %d of 10, among the first three in %d", first2, three2)
+	t.Logf("hours not known: first in %d of 10", firstNoHours)
+	if three < cases/2 {
+		t.Errorf("one finding less and the named cause is lost in most cases")
+	}
+}

@@ -2,9 +2,13 @@ package knowledge
 
 import (
 	"fmt"
+	"math"
+	"slices"
 	"strings"
 	"testing"
 	"testing/fstest"
+
+	"pgregory.net/rapid"
 
 	"pumpwright/calc/diagnose"
 	"pumpwright/calc/say"
@@ -192,4 +196,82 @@ func BenchmarkDiagnoseNothing(b *testing.B) {
 			b.Fatal(err)
 		}
 	}
+}
+
+// Whatever is reported, in whatever order: chances stay chances, the ranking
+// is sorted, and the order of the findings does not matter.
+func TestAnyFindings(t *testing.T) {
+	b := base(t)
+	ids := make([]string, 0, len(b.Evidence)+len(b.Causes))
+	for _, e := range b.Evidence {
+		ids = append(ids, e.ID)
+	}
+	for _, c := range b.Causes {
+		ids = append(ids, "K"+c.ID[1:])
+	}
+	rapid.Check(t, func(t *rapid.T) {
+		var q Question
+		for _, id := range rapid.SliceOfN(rapid.SampledFrom(ids), 0, 30).Draw(t, "found") {
+			q.Found = append(q.Found, Finding{ID: id, Strength: rapid.Float64Range(0.01, 1).Draw(t, "strength")})
+		}
+		q.Absent = rapid.SliceOfN(rapid.SampledFrom(ids), 0, 30).Draw(t, "absent")
+		if rapid.Bool().Draw(t, "timed") {
+			h := rapid.Float64Range(0, 1e5).Draw(t, "hours")
+			q.Hours = &h
+		}
+		a, err := b.Diagnose(q)
+		if err != nil {
+			t.Fatal(err)
+		}
+		last := 1.0
+		for _, r := range a.Ranked {
+			if !(r.Probability >= 0 && r.Probability <= last+1e-12) {
+				t.Fatalf("probability %v after %v", r.Probability, last)
+			}
+			last = r.Probability
+		}
+		if !(a.None >= 0 && a.None <= 1) || !(a.Beyond >= 0 && a.Beyond <= 1) {
+			t.Fatalf("none %v, beyond %v", a.None, a.Beyond)
+		}
+		for _, c := range a.Checks {
+			if !(c.Bits >= 0 && c.Bits <= 1) || !(c.Found >= 0 && c.Found <= 1) {
+				t.Fatalf("check %+v", c)
+			}
+		}
+		turned := q
+		turned.Found = append([]Finding(nil), q.Found...)
+		slices.Reverse(turned.Found)
+		turned.Absent = append([]string(nil), q.Absent...)
+		slices.Reverse(turned.Absent)
+		again, err := b.Diagnose(turned)
+		if err != nil {
+			t.Fatal(err)
+		}
+		chance := map[int]float64{}
+		for _, r := range a.Ranked {
+			chance[r.Cause] = r.Probability
+		}
+		for _, r := range again.Ranked {
+			if math.Abs(chance[r.Cause]-r.Probability) > 1e-9 {
+				t.Fatalf("cause %d: %v, turned round %v", r.Cause, chance[r.Cause], r.Probability)
+			}
+		}
+	})
+}
+
+// Any text typed for an id is refused with a problem and never panics.
+func FuzzItem(f *testing.F) {
+	for _, s := range []string{"", "E", "E07", "e7", "Ä", "K99", strings.Repeat("E0", 40)} {
+		f.Add(s)
+	}
+	b := base(f)
+	f.Fuzz(func(t *testing.T, id string) {
+		e, err := b.Item(id)
+		if err == nil && e.ID != id || err != nil && say.AsProblem(err) == nil {
+			t.Errorf("%q: %v %v", id, e, err)
+		}
+		if _, err := b.Cause(id); err != nil && say.AsProblem(err) == nil {
+			t.Errorf("%q: %v", id, err)
+		}
+	})
 }
