@@ -192,13 +192,15 @@ type CountPoint struct {
 	Age    float64
 	AtRisk int // machines still watched at this age, an end at it included
 	Mean   float64
-	SE     float64 // robust, Lawless & Nadeau
+	SE     float64 // robust, Lawless & Nadeau; 0 with one machine, which tells no spread
 	Low    float64
 	High   float64
 }
 
 // MeanCumulative returns the mean cumulative function without a model, with
-// two-sided bounds at a confidence that stay above 0: M·exp(±k·se/M).
+// two-sided bounds at a confidence that stay above 0: M·exp(±k·se/M). The
+// spread is that between machines: with a handful of machines it is unsure,
+// where all have failed equally often it is 0, and one machine has none.
 //
 // Source: Nelson, Recurrent Events Data Analysis, 2003; variance of Lawless &
 // Nadeau, Technometrics 37, 1995.

@@ -31,17 +31,22 @@ type recurrenceOut struct {
 }
 
 type recurrencePoint struct {
-	Time  float64 `json:"time" help:"running hours"`
-	Value float64 `json:"value" help:"mean number of failures up to then"`
-	Low   float64 `json:"low" help:"lower bound"`
-	High  float64 `json:"high" help:"upper bound"`
+	Time  float64  `json:"time" help:"running hours"`
+	Value float64  `json:"value" help:"mean number of failures up to then"`
+	Low   *float64 `json:"low" help:"lower bound; absent with one machine"`
+	High  *float64 `json:"high" help:"upper bound; absent with one machine"`
 }
 
 var (
-	msgWorse   = say.Define("calculator.recurrence_worse", "failures come faster with age: look for what gets worse, or plan an overhaul")
-	msgBetter  = say.Define("calculator.recurrence_better", "failures come slower with age: early faults are being found")
-	msgNoTrend = say.Define("calculator.recurrence_none", "no trend is proved (p above 0.05)")
+	msgWorse       = say.Define("calculator.recurrence_worse", "failures come faster with age: look for what gets worse, or plan an overhaul")
+	msgBetter      = say.Define("calculator.recurrence_better", "failures come slower with age: early faults are being found")
+	msgFewMachines = say.Define("calculator.recurrence_few", "{n:count|machine|machines} tell little of the spread between machines: the bounds of the mean number are unsure")
+	msgNoTrend     = say.Define("calculator.recurrence_none", "no trend is proved (p above 0.05)")
 )
+
+// fewMachines is below how many machines the bounds of the mean number are
+// called unsure.
+const fewMachines = 5
 
 func recurrenceCalculator() Calculator {
 	return Define("recurrence", "Does this machine fail more and more often?", `systems: # invented
@@ -75,7 +80,14 @@ func recurrenceCalculator() Calculator {
 			out.BetaLow, out.BetaHigh = &low, &high
 		}
 		for _, c := range points {
-			out.MCF = append(out.MCF, recurrencePoint{Time: c.Age, Value: c.Mean, Low: c.Low, High: c.High})
+			point := recurrencePoint{Time: c.Age, Value: c.Mean}
+			if len(systems) > 1 {
+				point.Low, point.High = &c.Low, &c.High
+			}
+			out.MCF = append(out.MCF, point)
+		}
+		if len(systems) < fewMachines {
+			notes.Warn(msgFewMachines.With(len(systems)))
 		}
 		switch {
 		case p.TrendP > 0.05:
