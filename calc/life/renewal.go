@@ -127,6 +127,9 @@ func renewalGrid(failed func(float64) float64, age float64, steps int) float64 {
 	return m[steps]
 }
 
+// mostCounts is how many failures of one place are counted one by one.
+const mostCounts = 200
+
 // RenewalCounts returns the chance P(N ≤ n) of at most n failures of one place
 // up to an age, for n = 0 … most, each failed part replaced at once by a new
 // one: 1 − the (n + 1)-fold convolution of F.
@@ -134,7 +137,7 @@ func RenewalCounts(m Model, age float64, most int) ([]float64, error) {
 	if err := checkModel(m, age); err != nil {
 		return nil, err
 	}
-	if most < 0 || most > 200 {
+	if most < 0 || most > mostCounts {
 		return nil, say.Refuse("most", fmt.Sprint(most), msgNotFound.With(), say.Message{})
 	}
 	const steps = 1000

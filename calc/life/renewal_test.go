@@ -5,6 +5,8 @@ import (
 	"testing"
 
 	"pgregory.net/rapid"
+
+	"pumpwright/calc/say"
 )
 
 // Spares: Blanchard, Logistics Engineering and Management, from memory (stock
@@ -108,5 +110,47 @@ func TestRenewalsLaw(t *testing.T) {
 			t.Fatal(err)
 		}
 		near(t, "series and sums", got, RenewalsOf(m.Failed, 0.8*m.Mean()), 3e-6, 0)
+	}
+}
+
+// One place: computed by convolution (95 % needs 5, see TestRenewals). Parts
+// that do not age give the Poisson stock, for one place and for many.
+func TestStockForLives(t *testing.T) {
+	s, err := StockForLives(0.95, Model{Weibull, 2.5, 8000}, 26280, 1)
+	if err != nil {
+		t.Fatal(err)
+	}
+	if s.Stock != 5 {
+		t.Errorf("stock %d, want 5", s.Stock)
+	}
+	near(t, "achieved", s.Achieved, .989652, 0, 5e-6)
+	m, err := Renewals(Model{Weibull, 2.5, 8000}, 26280)
+	if err != nil {
+		t.Fatal(err)
+	}
+	near(t, "mean", s.MeanDemand, m, 2e-5, 0)
+	for _, places := range []int{1, 7, 40} {
+		s, err := StockForLives(0.95, Model{Weibull, 1, 5000}, 2000, places)
+		if err != nil {
+			t.Fatal(err)
+		}
+		poisson, err := Stock(0.95, Demand{Rate: 1.0 / 5000, Units: float64(places), LeadTime: 2000})
+		if err != nil {
+			t.Fatal(err)
+		}
+		if s.Stock != poisson.Stock {
+			t.Errorf("%d places: %d, Poisson %d", places, s.Stock, poisson.Stock)
+		}
+		near(t, "achieved", s.Achieved, poisson.Achieved, 0, 1e-6)
+		near(t, "short", s.ExpectedShort, poisson.ExpectedShort, 0, 1e-5)
+	}
+	for _, f := range []func() error{
+		func() error { _, err := StockForLives(0.95, Model{Weibull, 2, 100}, 1e5, 1); return err },
+		func() error { _, err := StockForLives(1.5, Model{Weibull, 2, 100}, 100, 1); return err },
+		func() error { _, err := StockForLives(0.9, Model{Weibull, 2, 100}, 100, 0); return err },
+	} {
+		if say.AsProblem(f()) == nil {
+			t.Error("not refused")
+		}
 	}
 }

@@ -84,6 +84,102 @@ func Stocked(stock int, mean float64) *Spares {
 	return sp
 }
 
+var (
+	msgUnits     = say.Define("life.units", "the number of places is 1 to {most:count}")
+	msgTooSoon   = say.Define("life.too_soon", "parts that last {mean:number} on average fail too often in {span:number} to be counted one by one")
+	msgLongerFew = say.Define("life.shorter_span", "a span of up to {most:count} mean lives, {all:count} over all places")
+)
+
+const (
+	mostPlaces = 10_000
+	mostLives  = 60    // mean lives in the span of StockForLives
+	mostInAll  = 5_000 // mean lives of all places together
+)
+
+// StockForLives returns the least stock that covers, with the chance level,
+// all failures of a number of places over a span, when all start with new
+// parts and each failed part is replaced at once by a new one. Unlike Stock it
+// knows that parts wear out: failures come late and then together.
+//
+// Source: renewal counts of RenewalCounts, summed over independent places;
+// derived here.
+func StockForLives(level float64, m Model, span float64, places int) (*Spares, error) {
+	if !(level > 0 && level < 1) {
+		return nil, say.Refuse("service_level", fmt.Sprint(level), msgServiceLevel.With(), say.Message{})
+	}
+	if places < 1 || places > mostPlaces {
+		return nil, say.Refuse("units", fmt.Sprint(places), msgUnits.With(mostPlaces), say.Message{})
+	}
+	if err := checkModel(m, span); err != nil {
+		return nil, err
+	}
+	lives := span / m.Mean()
+	if lives > mostLives || lives*float64(places) > mostInAll {
+		return nil, say.Refuse("span", fmt.Sprint(span), msgTooSoon.With(m.Mean(), span), msgLongerFew.With(mostLives, mostInAll))
+	}
+	counts, err := RenewalCounts(m, span, min(mostCounts, int(lives+10*math.Sqrt(lives)*math.Max(1, m.SD()/m.Mean()))+10))
+	if err != nil {
+		return nil, err
+	}
+	one := make([]float64, len(counts)) // chance of exactly n
+	for n := range counts {
+		one[n] = counts[n]
+		if n > 0 {
+			one[n] = math.Max(0, counts[n]-counts[n-1])
+		}
+	}
+	all := []float64{1}
+	for bit, power := places, one; bit > 0; bit >>= 1 {
+		if bit&1 == 1 {
+			all = convolve(all, power)
+		}
+		if bit > 1 {
+			power = convolve(power, power)
+		}
+	}
+	s := &Spares{Stock: -1}
+	for n, p := range all {
+		s.MeanDemand += float64(n) * p
+		if s.Stock < 0 {
+			s.NoWait = s.Achieved
+			s.Achieved += p
+			if s.Achieved >= level {
+				s.Stock = n
+			}
+		} else {
+			s.ExpectedShort += float64(n-s.Stock) * p
+		}
+	}
+	if s.Stock < 0 {
+		return nil, say.Refuse("service_level", fmt.Sprint(level), msgNotFound.With(), say.Message{})
+	}
+	return s, nil
+}
+
+// convolve returns the distribution of a sum; ends without weight are cut off.
+func convolve(a, b []float64) []float64 {
+	sum := make([]float64, len(a)+len(b)-1)
+	for i, p := range a {
+		if p == 0 {
+			continue
+		}
+		for j, q := range b {
+			sum[i+j] += p * q
+		}
+	}
+	const nothing = 1e-18
+	for i := range sum {
+		if sum[i] < nothing {
+			sum[i] = 0
+		}
+	}
+	last := len(sum)
+	for last > 1 && sum[last-1] == 0 {
+		last--
+	}
+	return sum[:last]
+}
+
 // poissonCDF returns P(N ≤ n).
 func poissonCDF(n int, mean float64) float64 {
 	if mean == 0 {
