@@ -46,11 +46,12 @@ func (r *Report) HTML(style say.Style, o HTMLOptions) string {
 }
 
 type page struct {
-	b       strings.Builder
-	style   say.Style
-	o       HTMLOptions
-	figures int
-	tables  int
+	b        strings.Builder
+	style    say.Style
+	o        HTMLOptions
+	figures  int
+	drawings int
+	tables   int
 }
 
 func heading(level int) string { return "h" + strconv.Itoa(min(max(level, 1), 6)) }
@@ -198,10 +199,13 @@ func (w *page) figure(f Figure) {
 	if d == nil {
 		return
 	}
-	w.figures++
+	w.drawings++
 	w.raw("<figure>")
-	w.raw(d.SVG(draw.SVGOptions{ID: w.o.ID + "-figure-" + strconv.Itoa(w.figures), Width: "100%"}))
-	w.element("figcaption", "", wordFigure.With(w.figures, show(f.Caption, w.style)).Text(w.style))
+	w.raw(d.SVG(draw.SVGOptions{ID: w.o.ID + "-figure-" + strconv.Itoa(w.drawings), Width: "100%"}))
+	if text := show(f.Caption, w.style); text != "" {
+		w.figures++
+		w.element("figcaption", "", wordFigure.With(w.figures, text).Text(w.style))
+	}
 	w.raw("</figure>")
 }
 

@@ -351,12 +351,15 @@ func (w *paper) figure(f Figure) {
 	if d == nil || d.Width <= 0 || d.Height <= 0 {
 		return
 	}
-	w.figures++
 	share := f.Share
 	if share <= 0 || share > 1 {
 		share = 1
 	}
-	caption := draw.Wrap(wordFigure.With(w.figures, show(f.Caption, w.style)).Text(w.style), smallSize, false, w.width)
+	var caption []string
+	if text := show(f.Caption, w.style); text != "" {
+		w.figures++
+		caption = draw.Wrap(wordFigure.With(w.figures, text).Text(w.style), smallSize, false, w.width)
+	}
 	below := float64(len(caption))*smallSize*lineStep + 2
 	scale := min(1, share*w.width/d.Width, (w.bottom-marginTop-below)/d.Height)
 	w.room(d.Height*scale + below)

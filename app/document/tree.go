@@ -82,7 +82,8 @@ type Cell struct {
 	State *draw.State // shown with its shape and its word, before the text
 }
 
-// Figure is a drawing, made when the report is rendered.
+// Figure is a drawing, made when the report is rendered. Without a caption it
+// has no number: a piece of a form, which nobody refers to.
 type Figure struct {
 	Caption Text
 	Draw    func(say.Style) *draw.Drawing

@@ -12,6 +12,8 @@ import (
 	"pumpwright/rebuild/assess"
 	"pumpwright/rebuild/demo"
 	"pumpwright/rebuild/job"
+	"pumpwright/rebuild/procedure"
+	"pumpwright/rebuild/sheet"
 )
 
 func assessed(t testing.TB, name string) *assess.Assessment {
@@ -102,6 +104,37 @@ func BenchmarkPDF(b *testing.B) {
 	for b.Loop() {
 		if _, err := PDF(a, Options{Size: document.A4, Appendix: true}); err != nil {
 			b.Fatal(err)
+		}
+	}
+}
+
+// The blank card of every demo pump asks for every reading of its sheet.
+func TestCards(t *testing.T) {
+	p, err := procedure.Crescent()
+	if err != nil {
+		t.Fatal(err)
+	}
+	for _, name := range sheet.DemoNames() {
+		s, err := sheet.Demo(name)
+		if err != nil {
+			t.Fatal(err)
+		}
+		for _, o := range []Options{{Size: document.A4}, {Size: document.Letter, Style: say.Style{Units: say.Inch}}} {
+			pdf, err := CardPDF(s, p, o.Size, o.Style, 1)
+			if err != nil {
+				t.Fatal(err)
+			}
+			if dir := os.Getenv("PUMPWRIGHT_REPORTS"); dir != "" {
+				if err := os.WriteFile(dir+"/card-"+name+"-"+o.Size.Name+".pdf", pdf, 0o644); err != nil {
+					t.Fatal(err)
+				}
+			}
+		}
+		html := Card(s, p, say.Style{}).HTML(say.Style{}, document.HTMLOptions{})
+		for _, f := range s.Features {
+			if f.Difference == nil && f.Only.Holds(s.Build) && !strings.Contains(html, f.Name[:min(12, len(f.Name))]) {
+				t.Errorf("%s: nobody asks for %s", name, f.Name)
+			}
 		}
 	}
 }
