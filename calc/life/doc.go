@@ -5,11 +5,13 @@
 //	straight line with prediction band       Line, FitLine, Crossing
 //	wear with resets, pooled over sisters    Split, Pool
 //	life distributions, censored             Fit, Weibayes
-//	bounds                                   Fitted.Ratio…, Fitted.Fisher…
+//	bounds                                   Fitted.Ratio, Fitted.Fisher
 //	without a distribution                   KaplanMeier, LogRank, Ranks
+//	groups                                   CompareFits, LogRank
 //	two or more modes of failure             FitModes
 //	repaired machines                        FitPowerLaw, MeanCumulative
-//	replacement and spares                   BestAge, Renewals, Stock
+//	replacement                              BestAge, BestInterval, Renewals
+//	spares                                   Stock, StockForLives
 //
 // Ages and running hours are plain numbers in one unit that the caller
 // chooses and keeps to: hours in the trade, kilometres or cycles in published
