@@ -73,6 +73,10 @@ type Open struct {
 	Removed   bool   `json:"removed_by_us,omitempty"` // the shop took it off its base
 	Swapped   bool   `json:"suction_side_swapped,omitempty"`
 	Invented  bool   `json:"invented,omitempty"`
+
+	// Hours is how long the pump has run since its last rebuild, as the owner
+	// says; nil when nobody knows.
+	Hours *float64 `json:"hours_since_rebuild,omitempty"`
 }
 
 // Text is a text of its own form: a model sheet or a service in YAML.

@@ -30,6 +30,10 @@ var (
 	msgGasketsAre  = say.Define("job.gaskets_are", "the gaskets are {names}")
 	msgBadBody     = say.Define("job.bad_body", "the entry cannot be read: {reason}")
 	msgMark        = say.Define("job.mark", "a step is done or skipped")
+
+	msgPass         = say.Define("job.pass", "passes are counted from 1")
+	msgNoFastener   = say.Define("job.no_fastener", "the model sheet has no group of bolts “{name}”")
+	msgFastenersAre = say.Define("job.fasteners_are", "the groups are {names}")
 )
 
 // Vet looks at a new entry before it is taken: it refuses what cannot be
@@ -49,6 +53,12 @@ func Vet(state *State, s *sheet.Sheet, kind string, body []byte) ([]say.Message,
 		return vetBody(body, func(m Mark) ([]say.Message, error) { return nil, vetMark(m) })
 	case KindTestPoint:
 		return vetBody(body, func(p TestPoint) ([]say.Message, error) { return nil, vetTestPoint(p) })
+	case KindTorque:
+		return vetBody(body, func(t Torque) ([]say.Message, error) { return nil, vetTorque(s, t) })
+	case KindAlignment:
+		return nil, vetFields(body, &Alignment{})
+	case KindRunning:
+		return nil, vetFields(body, &Running{})
 	case KindLimit:
 		return vetBody(body, func(l Limit) ([]say.Message, error) { return nil, vetLimit(s, l) })
 	}
@@ -63,6 +73,35 @@ func vetBody[T any](body []byte, check func(T) ([]say.Message, error)) ([]say.Me
 		return nil, say.Refuse("", "", msgBadBody.With(err), say.Message{})
 	}
 	return check(b)
+}
+
+// vetFields reads a body as a form is read; unknown fields are refused.
+func vetFields(body []byte, target any) error {
+	var raw any
+	if err := json.Unmarshal(body, &raw); err != nil {
+		return say.Refuse("", "", msgBadBody.With(err), say.Message{})
+	}
+	return fields.Bind(raw, target)
+}
+
+func vetTorque(s *sheet.Sheet, t Torque) error {
+	if _, err := quantity.Parse(quantity.TorqueDimension, t.Torque); err != nil {
+		return say.In("torque", err)
+	}
+	if t.Pass < 1 {
+		return say.Refuse("pass", fmt.Sprint(t.Pass), msgPass.With(), say.Message{})
+	}
+	if s == nil {
+		return nil
+	}
+	ids := make([]string, len(s.Fasteners))
+	for i, f := range s.Fasteners {
+		if f.ID == t.Fastener {
+			return nil
+		}
+		ids[i] = f.ID
+	}
+	return say.Refuse("fastener", t.Fastener, msgNoFastener.With(t.Fastener), msgFastenersAre.With(ids))
 }
 
 func featureOf(s *sheet.Sheet, id string) (*sheet.Feature, error) {
