@@ -2,7 +2,6 @@ package calculator
 
 import (
 	"fmt"
-	"strings"
 
 	"pumpwright/calc/chain"
 	"pumpwright/calc/liquid"
@@ -264,35 +263,12 @@ func (in clearanceWindowIn) pair(s *sheet.Sheet, notes *Notes) (window.Pair, err
 	if in.MaterialPair != "" {
 		return window.Pair(in.MaterialPair), nil
 	}
-	pair, ok := pairOf(s.Materials["rotor"].Name, s.Materials["head"].Name)
+	pair, ok := s.MetalPair()
 	if !ok {
 		return "", say.Refuse("material_pair", "", msgUnknownPair.With(), msgGivePair.With(window.Pairs()))
 	}
 	notes.Warn(msgPairAssumed.With(string(pair)))
 	return pair, nil
-}
-
-func pairOf(rotor, head string) (window.Pair, bool) {
-	a, b := metalOf(rotor), metalOf(head)
-	if a == "" || b == "" {
-		return "", false
-	}
-	for _, pair := range window.Pairs() {
-		if pair == a+"-"+b || pair == b+"-"+a {
-			return window.Pair(pair), true
-		}
-	}
-	return "", false
-}
-
-func metalOf(name string) string {
-	lower := strings.ToLower(name)
-	for _, m := range []struct{ word, metal string }{{"stainless", "stainless"}, {"bronze", "bronze"}, {"carbon-graphite", "carbon"}, {"carbon graphite", "carbon"}, {"iron", "iron"}, {"steel", "iron"}, {"carbon", "carbon"}} {
-		if strings.Contains(lower, m.word) {
-			return m.metal
-		}
-	}
-	return ""
 }
 
 func (in clearanceWindowIn) hottest() quantity.Temperature {
@@ -305,11 +281,7 @@ func (in clearanceWindowIn) hottest() quantity.Temperature {
 
 // manual puts the manual's own window beside the result.
 func (in clearanceWindowIn) manual(s *sheet.Sheet, states []*liquid.State, out *clearanceWindowOut, notes *Notes) {
-	rows := make([]window.Row, len(s.EndClearance.Rows))
-	for i, r := range s.EndClearance.Rows {
-		rows[i] = window.Row{ViscosityFrom: valueOf(r.ViscosityFrom), ViscosityTo: valueOf(r.ViscosityTo),
-			TemperatureFrom: valueOf(r.TemperatureFrom), TemperatureTo: valueOf(r.TemperatureTo), Low: r.Low.Value, High: r.High.Value, Ref: r.Low.Page}
-	}
+	rows := s.ManualRows()
 	normal := window.FromManual(rows, states[0].Kinematic, states[0].Temperature)
 	if normal == nil {
 		return
@@ -337,11 +309,4 @@ func (in clearanceWindowIn) manual(s *sheet.Sheet, states []*liquid.State, out *
 
 func manualOf(r window.Row) *manualWindowOut {
 	return &manualWindowOut{Low: r.Low, High: r.High, Page: r.Ref}
-}
-
-func valueOf[T quantity.Of](n *sheet.Number[T]) *T {
-	if n == nil {
-		return nil
-	}
-	return &n.Value
 }
