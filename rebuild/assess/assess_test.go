@@ -388,3 +388,22 @@ func benchmarkReading(b *testing.B, feature, plane string) {
 		b.StartTimer()
 	}
 }
+
+// Gaskets that the shop has measured take the place of what the sheet prints:
+// thicker pieces give a stack that expects more, and a surer one.
+func TestMeasuredGaskets(t *testing.T) {
+	s := stream(t, "J-2041", isKind(job.KindTrial))
+	before := assessed(t, s).Clearances.Stack.Best()
+	state := job.Fold(s)
+	shop := state.Basis[len(state.Basis)-1].Body.(map[string]any)
+	shop["gasket_lots"] = []any{
+		map[string]any{"kind": "paper 0.15", "thickness": "0.150 mm", "u": "0.002 mm", "compression": 0.08},
+		map[string]any{"kind": "film 0.075", "thickness": "0.075 mm", "u": "0.001 mm"},
+		map[string]any{"kind": "film 0.125", "thickness": "0.125 mm", "u": "0.001 mm"},
+	}
+	add(t, s, job.KindBasis, shop)
+	after := assessed(t, s).Clearances.Stack.Best()
+	if !(after.Probability >= before.Probability) || !(after.Clearance.U < before.Clearance.U) {
+		t.Errorf("measured pieces: %v at %v, printed: %v at %v", after.Clearance, after.Probability, before.Clearance, before.Probability)
+	}
+}

@@ -18,6 +18,7 @@ type Shop struct {
 	Instruments []Instrument   `json:"instruments" optional:"yes" help:"instruments with their calibration"`
 	Limits      []Limit        `json:"limits" optional:"yes" help:"limits of the site or the customer"`
 	Stock       map[string]int `json:"stock" optional:"yes" help:"gaskets on the shelf, by kind"`
+	Lots        []Lot          `json:"gasket_lots" optional:"yes" help:"gaskets that were measured with a micrometer"`
 	People      []Person       `json:"people" optional:"yes" help:"who is who"`
 	Compression *Compression   `json:"compression" help:"what the shop has learned of the compression of its gaskets"`
 	BenchAt     *sheet.Value   `json:"bench_temperature" help:"temperature of the bench (20 °C when missing)"`
@@ -51,6 +52,14 @@ type Person struct {
 	ID    string   `json:"id" help:"id used in entries"`
 	Name  string   `json:"name" help:"name"`
 	Roles []string `json:"roles" optional:"yes" help:"technician, inspector, lead, office, operations, customer, reader"`
+}
+
+// Lot is a lot of gaskets as the shop has measured it.
+type Lot struct {
+	Kind        string       `json:"kind" help:"kind of gasket, as in the model sheet"`
+	Thickness   sheet.Value  `json:"thickness" help:"mean thickness by micrometer, light even force"`
+	U           *sheet.Value `json:"u" help:"standard uncertainty of the thickness of a piece (0.004 mm when missing)"`
+	Compression *float64     `json:"compression" help:"compression under torque, where a trial has shown it"`
 }
 
 // Compression is what trials have taught about gaskets.
@@ -101,6 +110,19 @@ func (s *Shop) Find(id string) *Instrument {
 	for i := range s.Instruments {
 		if s.Instruments[i].ID == id {
 			return &s.Instruments[i]
+		}
+	}
+	return nil
+}
+
+// LotOf returns the measured lot of a kind of gasket, or nil.
+func (s *Shop) LotOf(kind string) *Lot {
+	if s == nil {
+		return nil
+	}
+	for i := range s.Lots {
+		if s.Lots[i].Kind == kind && s.Lots[i].Thickness.Dimension == quantity.LengthDimension {
+			return &s.Lots[i]
 		}
 	}
 	return nil

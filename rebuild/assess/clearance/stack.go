@@ -59,6 +59,7 @@ var (
 	msgTrialUnread  = say.Define("clearance.trial_unread", "a trial could not be used: {reason}")
 	msgBelowPercent = say.Define("clearance.below", "the chance of being below the window, on the side of contact, is {chance:percent}: measure before the shaft is turned")
 	msgLowChance    = say.Define("clearance.low_chance", "the chance of landing in the window is only {chance:percent}; a reading with an uncertainty of {u:length} or less would raise it")
+	msgRaise        = say.Define("clearance.raise", "what raises the chance: each piece measured with a micrometer before it is fitted, a compression learned from the shop's own trials, each depth read three times")
 	msgNotTorqued   = say.Define("clearance.not_torqued", "the last trial was measured before torque; paper is thinner after it: measure again after torque")
 )
 
@@ -68,10 +69,10 @@ func fittedStack(in Inputs) *chain.Reading {
 	if n := len(in.Trials); n > 0 {
 		t := in.Trials[n-1]
 		sum, u2 := 0.0, 0.0
-		for _, g := range in.Sheet.Gaskets {
-			count := float64(t.Body.Counts[g.Name])
-			sum += count * g.Thickness.Value.SI() * (1 - g.Compression)
-			u2 += count * math.Pow(g.Tolerance.Value.SI()/2, 2)
+		for _, k := range measuredKinds(in, in.Sheet.GasketKinds(nil)) {
+			count := float64(t.Body.Counts[k.Name])
+			sum += count * k.Compressed().SI()
+			u2 += count * math.Pow(k.Tolerance.SI()/2, 2)
 		}
 		return &chain.Reading{Value: quantity.Length(sum), U: quantity.Length(math.Sqrt(u2)), Ref: t.Ref}
 	}
@@ -128,6 +129,26 @@ func oldPieces(in Inputs, stack job.Kept[job.StackFound]) ([]gasket.Piece, error
 // that has learned its own compression knows better. [our own convention]
 const unlearnedCompressionU = 0.029
 
+// measuredKinds puts what the shop has measured of its gaskets in the place of
+// what the sheet prints.
+func measuredKinds(in Inputs, kinds []gasket.Kind) []gasket.Kind {
+	for i := range kinds {
+		lot := in.Shop.LotOf(kinds[i].Name)
+		if lot == nil {
+			continue
+		}
+		kinds[i].Thickness = quantity.Length(lot.Thickness.SI)
+		kinds[i].Tolerance = 2 * 0.004e-3
+		if lot.U != nil {
+			kinds[i].Tolerance = quantity.Length(2 * lot.U.SI)
+		}
+		if lot.Compression != nil {
+			kinds[i].Compression = *lot.Compression
+		}
+	}
+	return kinds
+}
+
 // stack works out the advice about the gaskets.
 func (c *Chapter) stack(in Inputs) {
 	if len(in.Sheet.Gaskets) == 0 {
@@ -138,7 +159,7 @@ func (c *Chapter) stack(in Inputs) {
 	if in.Shop != nil {
 		stock = in.Shop.Stock
 	}
-	s := &Stack{Kinds: in.Sheet.GasketKinds(stock)}
+	s := &Stack{Kinds: measuredKinds(in, in.Sheet.GasketKinds(stock))}
 	problem := gasket.Problem{Kinds: s.Kinds, Low: c.Window.Low, High: c.Window.High, ExtraCompressionU: unlearnedCompressionU}
 	if in.Shop != nil && in.Shop.Compression != nil {
 		problem.ExtraCompression, problem.ExtraCompressionU = in.Shop.Compression.Extra, in.Shop.Compression.U
@@ -171,7 +192,7 @@ func (c *Chapter) stack(in Inputs) {
 		}
 		if best.Probability < 0.95 {
 			// A window of width w holds 95 % when u is a quarter of it.
-			s.Warnings = append(s.Warnings, msgLowChance.With(best.Probability, quantity.Length((c.Window.High-c.Window.Low).SI()/4)))
+			s.Warnings = append(s.Warnings, msgLowChance.With(best.Probability, quantity.Length((c.Window.High-c.Window.Low).SI()/4)), msgRaise.With())
 		}
 	}
 }
