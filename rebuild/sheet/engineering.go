@@ -85,6 +85,9 @@ type Seal struct {
 	Faces           string                               `json:"faces" optional:"yes" help:"pair of face materials"`
 	GripMinutes     *float64                             `json:"grip_minutes" help:"minutes until the elastomer grips the shaft"`
 	Rings           *int                                 `json:"rings" help:"packing rings"`
+	BoxBore         *Number[quantity.Length]             `json:"box_bore" help:"bore of the stuffing box"`
+	BoxDepth        *Number[quantity.Length]             `json:"box_depth" help:"depth of the stuffing box, without what the gland needs to enter"`
+	Lantern         *Number[quantity.Length]             `json:"lantern" help:"width of a lantern ring in the stuffing box"`
 }
 
 // Bushing is one bushing with its fits.

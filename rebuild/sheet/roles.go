@@ -25,8 +25,12 @@ func Roles() []Role {
 		{RoleCrescentInnerGap, "gap between crescent and idler tips", "slip at the crescent"},
 		{RolePinOD, "idler pin, outside diameter", "clearance of the idler bushing"},
 		{RoleIdlerBushingBore, "idler bushing, bore", "clearance of the idler bushing"},
+		{RoleIdlerBushingOD, "new idler bushing, outside diameter", "interference of the idler bushing"},
+		{RoleIdlerBore, "bore of the idler for its bushing", "interference of the idler bushing"},
 		{RoleShaftOD, "shaft in its bushing, outside diameter", "clearance of the shaft bushing"},
 		{RoleShaftBushingBore, "shaft bushing, bore", "clearance of the shaft bushing"},
+		{RoleShaftBushingOD, "new shaft bushing, outside diameter", "interference of the shaft bushing"},
+		{RoleBracketBore, "bore of the bracket for the shaft bushing", "interference of the shaft bushing"},
 		{RoleShaftRunOut, "run-out of the shaft", "local end clearance and seal"},
 		{RoleSealWorkingLength, "working length of the seal", "face load of the seal"},
 		{RoleReliefScrew, "height of the relief valve's screw", "setting of the relief valve"},
@@ -51,8 +55,12 @@ const (
 	RoleCrescentInnerGap  = "crescent-inner-gap"
 	RolePinOD             = "idler-pin-od"
 	RoleIdlerBushingBore  = "idler-bushing-bore"
+	RoleIdlerBushingOD    = "idler-bushing-od"
+	RoleIdlerBore         = "idler-bore"
 	RoleShaftOD           = "shaft-od"
 	RoleShaftBushingBore  = "shaft-bushing-bore"
+	RoleShaftBushingOD    = "shaft-bushing-od"
+	RoleBracketBore       = "bracket-bore"
 	RoleShaftRunOut       = "shaft-run-out"
 	RoleSealWorkingLength = "seal-working-length"
 	RoleReliefScrew       = "relief-screw-height"
