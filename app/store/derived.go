@@ -1,0 +1,226 @@
+package store
+
+import (
+	"context"
+	"database/sql"
+	"fmt"
+	"strings"
+	"unicode"
+
+	"golang.org/x/text/unicode/norm"
+
+	"pumpwright/rebuild/record"
+)
+
+// PutDerived replaces what was made from a stream.
+func (db *DB) PutDerived(ctx context.Context, site string, head Head, summary *Summary, texts []Text) error {
+	return db.write(ctx, func(ctx context.Context, tx *sql.Tx) error {
+		result, err := tx.ExecContext(ctx, "UPDATE streams SET folded = $3 WHERE site = $1 AND name = $2 AND folded <= $3 AND seq >= $3", site, head.Stream, head.Seq)
+		if err != nil {
+			return fmt.Errorf("store: summary of %s: %w", head.Stream, err)
+		}
+		if n, err := result.RowsAffected(); err != nil || n == 0 {
+			return err // a newer one is there already
+		}
+		if s := summary; s != nil {
+			_, err := tx.ExecContext(ctx, `INSERT INTO jobs (site, stream, seq, waits, since, opened, tag, serial, owner, data)
+				VALUES ($1, $2, $3, $4, $5, $6, $7, $8, $9, $10) ON CONFLICT (site, stream) DO UPDATE SET
+				seq = excluded.seq, waits = excluded.waits, since = excluded.since, opened = excluded.opened, tag = excluded.tag,
+				serial = excluded.serial, owner = excluded.owner, data = excluded.data`,
+				site, head.Stream, head.Seq, s.Waits, int64(s.Since), int64(s.Opened), s.Tag, s.Serial, s.Owner, s.Data)
+			if err != nil {
+				return fmt.Errorf("store: summary of %s: %w", head.Stream, err)
+			}
+		}
+		return putTexts(ctx, tx, site, head.Stream, texts)
+	})
+}
+
+// putTexts writes the texts of a stream that are new or have changed, and
+// takes away those that are gone: most of a job stays as it was.
+func putTexts(ctx context.Context, tx *sql.Tx, site, stream string, texts []Text) error {
+	was, err := textsOf(ctx, tx, site, stream)
+	if err != nil {
+		return err
+	}
+	for _, t := range texts {
+		old, there := was[t.Ref]
+		delete(was, t.Ref)
+		if there && old == t.Text {
+			continue
+		}
+		if there {
+			if err := dropText(ctx, tx, site, stream, t.Ref); err != nil {
+				return err
+			}
+		}
+		if _, err := tx.ExecContext(ctx, "INSERT INTO search_texts (site, stream, ref, kind, text, at) VALUES ($1, $2, $3, $4, $5, $6)",
+			site, stream, t.Ref, t.Kind, t.Text, int64(t.At)); err != nil {
+			return fmt.Errorf("store: text of %s: %w", stream, err)
+		}
+		for _, word := range Words(t.Text) {
+			if _, err := tx.ExecContext(ctx, "INSERT INTO search_words (site, word, stream, ref) VALUES ($1, $2, $3, $4)", site, word, stream, t.Ref); err != nil {
+				return fmt.Errorf("store: words of %s: %w", stream, err)
+			}
+		}
+	}
+	for ref := range was {
+		if err := dropText(ctx, tx, site, stream, ref); err != nil {
+			return err
+		}
+	}
+	return nil
+}
+
+func textsOf(ctx context.Context, tx *sql.Tx, site, stream string) (map[string]string, error) {
+	rows, err := tx.QueryContext(ctx, "SELECT ref, text FROM search_texts WHERE site = $1 AND stream = $2", site, stream)
+	if err != nil {
+		return nil, fmt.Errorf("store: texts of %s: %w", stream, err)
+	}
+	defer rows.Close() // an error of the rows is in rows.Err
+	texts := map[string]string{}
+	for rows.Next() {
+		var ref, text string
+		if err := rows.Scan(&ref, &text); err != nil {
+			return nil, fmt.Errorf("store: texts of %s: %w", stream, err)
+		}
+		texts[ref] = text
+	}
+	return texts, rows.Err()
+}
+
+func dropText(ctx context.Context, tx *sql.Tx, site, stream, ref string) error {
+	for _, table := range []string{"search_words", "search_texts"} {
+		if _, err := tx.ExecContext(ctx, "DELETE FROM "+table+" WHERE site = $1 AND stream = $2 AND ref = $3", site, stream, ref); err != nil {
+			return fmt.Errorf("store: text of %s: %w", stream, err)
+		}
+	}
+	return nil
+}
+
+// ForgetDerived empties what was made from the entries of a site.
+func (db *DB) ForgetDerived(ctx context.Context, site string) error {
+	return db.write(ctx, func(ctx context.Context, tx *sql.Tx) error {
+		for _, statement := range []string{
+			"DELETE FROM jobs WHERE site = $1", "DELETE FROM search_words WHERE site = $1", "DELETE FROM search_texts WHERE site = $1",
+			"UPDATE streams SET folded = 0 WHERE site = $1",
+		} {
+			if _, err := tx.ExecContext(ctx, statement, site); err != nil {
+				return fmt.Errorf("store: forget summaries: %w", err)
+			}
+		}
+		return nil
+	})
+}
+
+// Summaries lists summaries.
+func (db *DB) Summaries(ctx context.Context, site string, q SummaryQuery) ([]Summary, error) {
+	query := "SELECT stream, seq, waits, since, opened, tag, serial, owner, data FROM jobs WHERE site = $1"
+	args := []any{site}
+	for _, c := range []struct{ column, value string }{{"waits", q.Waits}, {"owner", q.Owner}, {"tag", q.Tag}, {"serial", q.Serial}} {
+		if c.value != "" {
+			args = append(args, c.value)
+			query += fmt.Sprintf(" AND %s = $%d", c.column, len(args))
+		}
+	}
+	order, of, back := "since", func(s *Summary) record.Time { return s.Since }, ">"
+	if q.Tag != "" || q.Serial != "" {
+		order, of, back = "opened", func(s *Summary) record.Time { return s.Opened }, "<"
+	}
+	if q.After != nil {
+		args = append(args, int64(of(q.After)), q.After.Stream)
+		query += fmt.Sprintf(" AND (%s, stream) %s ($%d, $%d)", order, back, len(args)-1, len(args))
+	}
+	if back == "<" {
+		query += " ORDER BY opened DESC, stream DESC"
+	} else {
+		query += " ORDER BY since, stream"
+	}
+	if q.Limit > 0 {
+		args = append(args, q.Limit)
+		query += fmt.Sprintf(" LIMIT $%d", len(args))
+	}
+	return list(ctx, db, query, args, func(row *sql.Rows, s *Summary) error {
+		return row.Scan(&s.Stream, &s.Seq, &s.Waits, &s.Since, &s.Opened, &s.Tag, &s.Serial, &s.Owner, &s.Data)
+	})
+}
+
+// CountWaits counts the summaries of each group.
+func (db *DB) CountWaits(ctx context.Context, site, owner string) (map[string]int, error) {
+	query, args := "SELECT waits, count(*) FROM jobs WHERE site = $1", []any{site}
+	if owner != "" {
+		query, args = query+" AND owner = $2", append(args, owner)
+	}
+	type count struct {
+		waits string
+		n     int
+	}
+	counts, err := list(ctx, db, query+" GROUP BY waits", args, func(row *sql.Rows, c *count) error { return row.Scan(&c.waits, &c.n) })
+	byWaits := make(map[string]int, len(counts))
+	for _, c := range counts {
+		byWaits[c.waits] = c.n
+	}
+	return byWaits, err
+}
+
+// Search finds texts in which every word given begins a word, the newest
+// first.
+func (db *DB) Search(ctx context.Context, site string, words []string, limit int) ([]Text, error) {
+	if len(words) == 0 {
+		return nil, nil
+	}
+	query := "SELECT t.stream, t.ref, t.kind, t.text, t.at FROM search_texts t WHERE t.site = $1"
+	args := []any{site}
+	for _, w := range words {
+		args = append(args, w, after(w))
+		query += fmt.Sprintf(` AND (t.stream, t.ref) IN (SELECT w.stream, w.ref FROM search_words w
+			WHERE w.site = $1 AND w.word >= $%d AND w.word < $%d)`, len(args)-1, len(args))
+	}
+	args = append(args, limit)
+	query += fmt.Sprintf(" ORDER BY t.at DESC, t.stream, t.ref LIMIT $%d", len(args))
+	return list(ctx, db, query, args, func(row *sql.Rows, t *Text) error {
+		return row.Scan(&t.Stream, &t.Ref, &t.Kind, &t.Text, &t.At)
+	})
+}
+
+// mostWords of one text are kept for searching.
+const mostWords = 200
+
+// Words splits a text into the words by which it is found: small letters
+// without accents, each once. A number or tag with marks in it is found by its
+// pieces and as a whole: P-310 gives p, 310 and p310.
+func Words(text string) []string {
+	var words []string
+	seen := map[string]bool{}
+	add := func(w string) {
+		if w != "" && !seen[w] && len(words) < mostWords {
+			seen[w] = true
+			words = append(words, w)
+		}
+	}
+	for _, chunk := range strings.Fields(fold(text)) {
+		pieces := strings.FieldsFunc(chunk, func(r rune) bool { return !unicode.IsLetter(r) && !unicode.IsDigit(r) })
+		for _, p := range pieces {
+			add(p)
+		}
+		if len(pieces) > 1 {
+			add(strings.Join(pieces, ""))
+		}
+	}
+	return words
+}
+
+// fold takes accents and case away.
+func fold(text string) string {
+	var b strings.Builder
+	for _, r := range norm.NFKD.String(text) {
+		switch {
+		case unicode.Is(unicode.Mn, r):
+		case r == 'ß':
+			b.WriteString("ss")
+		default:
+			b.WriteRune(unicode.ToLower(r))
+		}
+	}
+	return b.String()
+}

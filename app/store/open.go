@@ -1,0 +1,103 @@
+package store
+
+import (
+	"context"
+	"database/sql"
+	"errors"
+	"fmt"
+	"os"
+	"path/filepath"
+	"runtime"
+	"strings"
+
+	_ "github.com/jackc/pgx/v5/stdlib" // driver "pgx"
+	_ "modernc.org/sqlite"             // driver "sqlite"
+)
+
+// DB is a store in an SQL database.
+type DB struct {
+	dialect dialect
+	read    *sql.DB
+	writer  *writer
+	files   blobFiles
+	path    string // of the SQLite file, "" for others
+}
+
+var _ Store = (*DB)(nil)
+
+// FileName is the name of the database within the folder of a shop.
+const FileName = "pumpwright.db"
+
+// pragmas: every commit is on the disk before it is acknowledged. The time to
+// wait for another process comes first, so that the others can wait too.
+const pragmas = "_pragma=busy_timeout(5000)&_pragma=journal_mode(WAL)&_pragma=synchronous(FULL)&_pragma=foreign_keys(1)&_txlock=immediate"
+
+// OpenFolder opens the SQLite store in a folder, and makes both when they are
+// not there.
+func OpenFolder(ctx context.Context, folder string) (*DB, error) {
+	if err := os.MkdirAll(folder, 0o700); err != nil {
+		return nil, fmt.Errorf("store: %w", err)
+	}
+	path := filepath.Join(folder, FileName)
+	write, err := sql.Open("sqlite", dsn(path)+pragmas)
+	if err != nil {
+		return nil, fmt.Errorf("store: open %s: %w", path, err)
+	}
+	write.SetMaxOpenConns(1)
+	if err := sqliteDialect.migrate(ctx, write); err != nil {
+		return nil, errors.Join(err, write.Close())
+	}
+	read, err := sql.Open("sqlite", dsn(path)+pragmas+"&_pragma=query_only(1)")
+	if err != nil {
+		return nil, errors.Join(fmt.Errorf("store: open %s: %w", path, err), write.Close())
+	}
+	read.SetMaxOpenConns(max(4, runtime.GOMAXPROCS(0)))
+	read.SetMaxIdleConns(max(4, runtime.GOMAXPROCS(0)))
+	return newDB(sqliteDialect, read, write, folderFiles(filepath.Join(folder, blobFolder)), path), nil
+}
+
+// dsn writes a path as a URI: what would end the path in one is escaped.
+func dsn(path string) string {
+	return "file:" + strings.NewReplacer("%", "%25", "?", "%3f", "#", "%23").Replace(filepath.ToSlash(path)) + "?"
+}
+
+// OpenMemory opens a store that is gone when it is closed.
+func OpenMemory(ctx context.Context) (*DB, error) {
+	db, err := sql.Open("sqlite", ":memory:?_pragma=foreign_keys(1)&_txlock=immediate")
+	if err != nil {
+		return nil, fmt.Errorf("store: open memory: %w", err)
+	}
+	db.SetMaxOpenConns(1) // each connection would be a memory of its own
+	db.SetMaxIdleConns(1)
+	if err := sqliteDialect.migrate(ctx, db); err != nil {
+		return nil, errors.Join(err, db.Close())
+	}
+	return newDB(sqliteDialect, db, db, newMemoryFiles(), ""), nil
+}
+
+// OpenPostgres opens a store in PostgreSQL; photos and papers lie in a folder.
+func OpenPostgres(ctx context.Context, url, blobs string) (*DB, error) {
+	db, err := sql.Open("pgx", url)
+	if err != nil {
+		return nil, fmt.Errorf("store: open PostgreSQL: %w", err)
+	}
+	db.SetMaxOpenConns(16)
+	db.SetMaxIdleConns(16)
+	if err := postgresDialect.migrate(ctx, db); err != nil {
+		return nil, errors.Join(err, db.Close())
+	}
+	return newDB(postgresDialect, db, db, folderFiles(blobs), ""), nil
+}
+
+func newDB(d dialect, read, write *sql.DB, files blobFiles, path string) *DB {
+	return &DB{dialect: d, read: read, writer: newWriter(write, d.batch), files: files, path: path}
+}
+
+// Close waits for the writers and closes the database.
+func (db *DB) Close() error {
+	err := db.writer.close()
+	if db.read != db.writer.db {
+		err = errors.Join(err, db.read.Close())
+	}
+	return err
+}
