@@ -1,0 +1,151 @@
+package cli
+
+import (
+	"encoding/json"
+	"errors"
+	"fmt"
+	"io"
+	"slices"
+
+	"github.com/alecthomas/kong"
+
+	"pumpwright/calc/say"
+	"pumpwright/rebuild/calculator"
+)
+
+const name = "pumpwright"
+
+// grammar is the whole command line.
+type grammar struct {
+	Show helpFlag `name:"help" short:"h" help:"Show what a command does, with examples."`
+
+	Calc       calcCommand       `cmd:"" help:"Answer one engineering question: fits, clearances, gaskets, slip, seals, life and more."`
+	Sheet      sheetCommand      `cmd:"" help:"Write and check model sheets: one pump model as the shop knows it."`
+	Job        jobCommand        `cmd:"" help:"Start a job, write down what is found, check a job file."`
+	Assess     assessCommand     `cmd:"" help:"Say what a job means: what to do next, replace, fit, sign."`
+	Report     reportCommand     `cmd:"" help:"Write the report of a job as a PDF."`
+	Demo       demoCommand       `cmd:"" help:"Write an invented shop with three jobs into a folder and walk through one of them."`
+	Completion completionCommand `cmd:"" help:"Print a script that completes commands in your shell."`
+	Version    versionCommand    `cmd:"" help:"Print the version."`
+}
+
+// Help describes the program.
+func (*grammar) Help() string {
+	return `The bench companion for rebuilding crescent internal gear pumps. It computes and remembers; the maker's manual, local codes and the people licensed to decide stand above it.
+
+Exit status: 0 done; 1 internal fault; 2 the input was refused; 3 done, but the answer is a no or a not yet; 4 a file could not be read or written.
+
+Start here:
+
+  pumpwright demo
+  pumpwright calc
+  pumpwright calc gasket-stack --example
+`
+}
+
+// helpFlag prints the help of the command it stands at.
+type helpFlag bool
+
+// IgnoreDefault lets the flag run only when it was given.
+func (helpFlag) IgnoreDefault() {}
+
+// BeforeReset prints the help before anything is validated.
+func (helpFlag) BeforeReset(ctx *kong.Context) error {
+	if err := ctx.PrintUsage(false); err != nil {
+		return err
+	}
+	return status(calculator.StatusDone)
+}
+
+func newParser(env *Env, g *grammar) (*kong.Kong, error) {
+	return kong.New(g,
+		kong.Name(name),
+		kong.Description("Rebuild a pump from the first reading to the signed report."),
+		kong.NoDefaultHelp(),
+		kong.Writers(env.Out, env.Err),
+		kong.Exit(func(int) {}), // nothing here ends the process
+		kong.WithHyphenPrefixedParameters(true),
+		kong.ConfigureHelp(kong.HelpOptions{Compact: true, WrapUpperBound: usualWidth}),
+		kong.Bind(env),
+	)
+}
+
+// Run runs a command line (without the program's name) and returns the exit
+// status.
+func Run(args []string, env *Env) int {
+	var g grammar
+	parser, err := newParser(env, &g)
+	if err != nil {
+		return conclude(env, args, err)
+	}
+	ctx, err := parser.Parse(args)
+	if err != nil {
+		return reportUsage(env, args, err)
+	}
+	return conclude(env, args, ctx.Run())
+}
+
+var (
+	msgHint = say.Define("cli.hint", "run “{command} --help” to see how it is written")
+)
+
+// reportUsage says what is wrong with a command line.
+func reportUsage(env *Env, args []string, err error) int {
+	var quiet status
+	if errors.As(err, &quiet) {
+		return int(quiet)
+	}
+	command := name
+	var parse *kong.ParseError
+	if errors.As(err, &parse) && parse.Context != nil {
+		if node := parse.Context.Selected(); node != nil {
+			command = node.FullPath()
+		}
+	}
+	problem := say.Refuse("", "", say.Plain(err.Error()), msgHint.With(command))
+	return conclude(env, args, problem)
+}
+
+// conclude says what went wrong and returns the exit status: on Err for a
+// person, on Out as JSON for a program that asked for it.
+func conclude(env *Env, args []string, err error) int {
+	code := statusOf(err)
+	var quiet status
+	if err == nil || errors.As(err, &quiet) {
+		return code
+	}
+	if slices.Contains(args, "--json") {
+		_ = writeJSON(env.Out, map[string]any{"error": errorDocument(err)}) // nothing is left to tell it to
+		return code
+	}
+	fmt.Fprintf(env.Err, "%s: %s\n", name, err)
+	return code
+}
+
+// errorDocument returns an error for programs: the field, what was read, what
+// is wrong with it and what would be accepted.
+func errorDocument(err error) map[string]string {
+	if p := say.AsProblem(err); p != nil {
+		return map[string]string{"field": p.Field, "read": p.Read, "message": p.Message.String(), "accepted": p.Accepted.String()}
+	}
+	return map[string]string{"field": "", "read": "", "message": err.Error(), "accepted": ""}
+}
+
+func writeJSON(w io.Writer, document any) error {
+	encoder := json.NewEncoder(w)
+	encoder.SetEscapeHTML(false)
+	encoder.SetIndent("", "  ")
+	return encoder.Encode(document)
+}
+
+// versionCommand prints the version.
+type versionCommand struct{}
+
+// Help shows how it is called.
+func (versionCommand) Help() string { return "\n  pumpwright version\n" }
+
+// Run prints the version.
+func (versionCommand) Run(env *Env) error {
+	_, err := fmt.Fprintln(env.Out, name, env.Version)
+	return err
+}
