@@ -20,6 +20,7 @@ type Keeper struct {
 	parts      kept[*part.Chapter]
 	clearances kept[*clearance.Chapter]
 	heat       clearance.HeatKeeper
+	windows    clearance.WindowKeeper
 }
 
 type kept[T any] struct {
@@ -49,7 +50,8 @@ func (k *Keeper) Assess(in Inputs) *Assessment {
 	a.Clearances = k.clearances.get(keyOfClearances(in, a.Parts), func() *clearance.Chapter {
 		return clearance.Assess(clearance.Inputs{
 			Sheet: in.Sheet, Service: in.Service, Liquid: in.Liquid, Readings: a.Readings, Stacks: in.Job.Stacks,
-			Trials: in.Job.Trials, Replaced: a.Parts.Replaced(), Shop: in.Shop, Heat: &k.heat,
+			Trials: in.Job.Trials, Replaced: a.Parts.Replaced(), Shop: in.Shop, Limits: in.Job.Limits,
+			Heat: &k.heat, Windows: &k.windows,
 		})
 	})
 	a.Progress = progress.Assess(progress.Inputs{Sheet: in.Sheet, Procedure: in.Procedure, State: in.Job, Readings: a.Readings})
@@ -104,6 +106,7 @@ func keyOfClearances(in Inputs, parts *part.Chapter) uint64 {
 	}
 	texts = append(texts, refs(in.Job.Stacks)...)
 	texts = append(texts, refs(in.Job.Trials)...)
+	texts = append(texts, refs(in.Job.Limits)...)
 	var replaced []string
 	for id := range parts.Replaced() {
 		replaced = append(replaced, id)

@@ -7,6 +7,7 @@ import (
 	"pumpwright/calc/liquid"
 	"pumpwright/calc/quantity"
 	"pumpwright/calc/say"
+	"pumpwright/rebuild/assess/machine"
 	"pumpwright/rebuild/assess/reading"
 	"pumpwright/rebuild/job"
 	"pumpwright/rebuild/ledger"
@@ -23,7 +24,9 @@ type Inputs struct {
 	Trials   []job.Kept[job.Trial]
 	Replaced map[string]bool // parts that are replaced or reworked
 	Shop     *ledger.Shop
-	Heat     *HeatKeeper // may be nil
+	Limits   []job.Kept[job.Limit]
+	Heat     *HeatKeeper   // may be nil
+	Windows  *WindowKeeper // may be nil
 }
 
 // HeatKeeper keeps the change between bench and service, which depends on the
@@ -97,9 +100,6 @@ var (
 	msgBadHot   = say.Define("clearance.bad_hot", "the change between bench and service could not be computed: {reason}")
 )
 
-// Bench is the temperature of the bench unless the shop says otherwise.
-const Bench quantity.Temperature = 293.15
-
 // Assess makes the chapter.
 func Assess(in Inputs) *Chapter {
 	c := &Chapter{
@@ -108,7 +108,7 @@ func Assess(in Inputs) *Chapter {
 	}
 	c.cold(in)
 	c.hot(in)
-	c.Window = pickWindow(in)
+	c.Window = c.windowOf(in)
 	c.Warnings = append(c.Warnings, c.Window.Warnings...)
 	if in.Sheet.Build.ClearanceBy == "housing" {
 		c.turn(in)
@@ -222,7 +222,7 @@ func (c *Chapter) hot(in Inputs) {
 		c.Warnings = append(c.Warnings, msgNoHeat.With(msgNoTemp.With()))
 		return
 	}
-	start := chain.Start{Bench: benchOf(in.Shop), Ambient: 293.15, Liquid: in.Service.Temperature.Value, TimeConstant: 5}
+	start := chain.Start{Bench: machine.BenchOf(in.Shop), Ambient: 293.15, Liquid: in.Service.Temperature.Value, TimeConstant: 5}
 	if in.Service.Highest != nil && in.Service.Highest.Value > start.Liquid {
 		start.Liquid = in.Service.Highest.Value
 	}
@@ -264,13 +264,6 @@ func (k *HeatKeeper) inService(in Inputs, start chain.Start) (*chain.Service, er
 		*k = HeatKeeper{sheet: in.Sheet.Version, service: in.Service.Version, bench: start.Bench, kept: service}
 	}
 	return service, err
-}
-
-func benchOf(shop *ledger.Shop) quantity.Temperature {
-	if shop != nil && shop.BenchAt != nil && shop.BenchAt.Dimension == quantity.TemperatureDimension {
-		return quantity.Temperature(shop.BenchAt.SI)
-	}
-	return Bench
 }
 
 // lines puts cold and hot side by side for every gap.

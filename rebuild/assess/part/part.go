@@ -89,6 +89,7 @@ var (
 	compareUnworn  = say.Define("part.compare_unworn", "loss below the unworn end")
 	rankCustomer   = say.Define("part.rank_customer", "customer's limit")
 	rankSite       = say.Define("part.rank_site", "site's limit")
+	rankLead       = say.Define("part.rank_lead", "signed by a lead")
 	rankMaker      = say.Define("part.rank_maker", "maker's limit")
 	rankShop       = say.Define("part.rank_shop", "shop's own limit")
 	rankThumb      = say.Define("part.rank_thumb", "rule of thumb")
@@ -130,6 +131,8 @@ func RankText(rank string) say.Message {
 		return rankCustomer.With()
 	case "site":
 		return rankSite.With()
+	case "lead":
+		return rankLead.With()
 	case "shop":
 		return rankShop.With()
 	case "rule-of-thumb":
@@ -188,6 +191,9 @@ func (d *Decision) advise(in Inputs) {
 	worst := Verdict("")
 	for _, f := range in.Readings.Found {
 		if f.Feature.Part != d.Part.ID || f.Feature.When == job.AsLeft {
+			continue
+		}
+		if f.Feature.RoleOf() == sheet.RoleEndClearance { // set at assembly: it condemns no part
 			continue
 		}
 		features++

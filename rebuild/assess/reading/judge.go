@@ -16,7 +16,7 @@ import (
 const Confidence = 0.95
 
 // ranks orders the ranks of limits, the one that governs first.
-var ranks = map[string]int{"customer": 0, "site": 1, "maker": 2, "shop": 3, "rule-of-thumb": 4}
+var ranks = map[string]int{"customer": 0, "site": 1, "lead": 2, "maker": 3, "shop": 4, "rule-of-thumb": 5}
 
 var (
 	msgOverdueBlocks = say.Define("reading.overdue_blocks", "the instrument is out of calibration or failed its check: the value stands, but no decision may rest on it until a lead signs why; read it again with a valid instrument")
