@@ -1,7 +1,6 @@
 package assess
 
 import (
-	"encoding/json"
 	"time"
 
 	"pumpwright/calc/liquid"
@@ -42,62 +41,7 @@ var (
 // it carries, and what it copied of the shop. asOf is the day to judge for;
 // the zero time takes the day of the last entry.
 func FromJob(state *job.State, asOf time.Time) (Inputs, error) {
-	in := Inputs{Job: state, AsOf: asOf}
-	if asOf.IsZero() {
-		in.AsOf = state.Last.Time()
-	}
-	p, err := procedure.Crescent()
-	if err != nil {
-		return in, err
-	}
-	in.Procedure = p
-	if err := in.sheetOf(state); err != nil {
-		return in, err
-	}
-	in.serviceOf(state)
-	in.shopOf(state)
-	return in, nil
-}
-
-func (in *Inputs) sheetOf(state *job.State) error {
-	n := len(state.Sheets)
-	if n == 0 {
-		return say.Refuse("sheet", "", msgNoSheet.With(), msgWriteSheet.With())
-	}
-	text := state.Sheets[n-1].Body
-	source := []byte(text.Text)
-	if text.Text == "" {
-		demo, err := sheet.DemoText(text.Name)
-		if err != nil {
-			return err
-		}
-		source = demo
-	}
-	s, findings := sheet.Parse(text.Name, source)
-	for _, f := range findings {
-		in.Remarks = append(in.Remarks, msgSheetFinding.With(f))
-	}
-	in.Sheet = s
-	return nil
-}
-
-func (in *Inputs) serviceOf(state *job.State) {
-	n := len(state.Services)
-	if n == 0 {
-		in.Remarks = append(in.Remarks, msgNoService.With())
-		return
-	}
-	text := state.Services[n-1].Body
-	s, findings := sheet.ParseService(text.Name, []byte(text.Text))
-	for _, f := range findings {
-		in.Remarks = append(in.Remarks, msgService.With(f))
-	}
-	in.Service = s
-	l, err := LiquidOf(s)
-	if err != nil {
-		in.Remarks = append(in.Remarks, msgLiquid.With(err))
-	}
-	in.Liquid = l
+	return new(Texts).FromJob(state, asOf)
 }
 
 // LiquidOf returns the liquid of a service: one that ships with the program by
@@ -112,19 +56,4 @@ func LiquidOf(s *sheet.Service) (*liquid.Liquid, error) {
 	}
 	l, err := liquid.FromFields(s.Liquid)
 	return l, say.In("liquid", err)
-}
-
-func (in *Inputs) shopOf(state *job.State) {
-	n := len(state.Basis)
-	if n == 0 {
-		return
-	}
-	shop, err := ledger.Read(state.Basis[n-1].Body)
-	if err != nil {
-		in.Remarks = append(in.Remarks, msgBasis.With(err))
-		return
-	}
-	in.Shop = shop
-	key, _ := json.Marshal(state.Basis[n-1].Body)
-	in.shopKey = sheet.Version(key)
 }
