@@ -85,6 +85,8 @@ type People interface {
 	Tries(ctx context.Context, name string) (failures int, last record.Time, err error)
 	// Failed counts one failure more; one before the moment since starts anew.
 	Failed(ctx context.Context, name string, at, since record.Time) error
+	// NotFailed takes one counted failure back.
+	NotFailed(ctx context.Context, name string) error
 	ClearTries(ctx context.Context, name string) error
 
 	PutLink(ctx context.Context, l Link) error
@@ -259,6 +261,11 @@ func (db *DB) Tries(ctx context.Context, name string) (int, record.Time, error) 
 func (db *DB) Failed(ctx context.Context, name string, at, since record.Time) error {
 	return db.exec(ctx, `INSERT INTO tries (name, failures, last) VALUES ($1, 1, $2) ON CONFLICT (name) DO UPDATE SET
 		failures = CASE WHEN tries.last < $3 THEN 1 ELSE tries.failures + 1 END, last = excluded.last`, name, int64(at), int64(since))
+}
+
+// NotFailed takes one counted failure back.
+func (db *DB) NotFailed(ctx context.Context, name string) error {
+	return db.exec(ctx, "UPDATE tries SET failures = failures - 1 WHERE name = $1 AND failures > 0", name)
 }
 
 // ClearTries forgets failures.

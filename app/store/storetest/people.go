@@ -128,6 +128,12 @@ func testTries(t *testing.T, s store.Store) {
 			t.Errorf("step %d: %d at %d, want %d; %v", i, n, last, step.want, err)
 		}
 	}
+	if err := s.NotFailed(ctx, "who"); err != nil {
+		t.Fatal(err)
+	}
+	if n, _, err := s.Tries(ctx, "who"); err != nil || n != 0 {
+		t.Errorf("one taken back: %d %v", n, err)
+	}
 	if err := s.ClearTries(ctx, "who"); err != nil {
 		t.Fatal(err)
 	}
