@@ -78,7 +78,7 @@ func place(text string) (plane string, angle *float64, err error) {
 		return plane, nil, nil
 	}
 	v, err := strconv.ParseFloat(strings.TrimSuffix(strings.TrimSpace(degrees), "°"), 64)
-	if err != nil || v < -360 || v > 360 {
+	if err != nil || !(v >= -360 && v <= 360) {
 		return "", nil, say.Refuse("at", text, msgBadAngle.With(), msgWriteAt.With())
 	}
 	return plane, &v, nil
@@ -195,7 +195,7 @@ type addTrial struct {
 // Help shows how it is called.
 func (*addTrial) Help() string {
 	return `
-  pumpwright job add J-2063.jsonl trial --stack "paper 0.15=2" --stack "film 0.25=1" --measured "0.18 mm" --with DI-03 --after-torque --turns-freely --by mira
+  pumpwright job add J-2057.jsonl trial --stack "paper 6 thou=2" --stack "film 5 thou=2" --measured "0.0045 in" --with DI-03 --after-torque --turns-freely --by tomas
 `
 }
 

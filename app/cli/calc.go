@@ -228,6 +228,12 @@ func printResults(p *page, indent string, fields []calculator.Field, results map
 		p.table(indent, nil, rows)
 		rows = nil
 	}
+	longest := 0 // one column of names for all blocks
+	for _, f := range fields {
+		if _, there := results[f.Name]; there && len(f.Fields) == 0 {
+			longest = max(longest, len(f.Name))
+		}
+	}
 	for _, f := range fields {
 		value, there := results[f.Name]
 		if !there || value == nil {
@@ -249,7 +255,7 @@ func printResults(p *page, indent string, fields []calculator.Field, results map
 				continue
 			}
 		}
-		rows = append(rows, []string{f.Name, resultText(value)})
+		rows = append(rows, []string{f.Name + strings.Repeat(" ", max(0, longest-len(f.Name))), resultText(value)})
 	}
 	flush()
 }

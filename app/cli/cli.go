@@ -85,9 +85,7 @@ func Run(args []string, env *Env) int {
 	return conclude(env, args, ctx.Run())
 }
 
-var (
-	msgHint = say.Define("cli.hint", "run “{command} --help” to see how it is written")
-)
+var msgHint = say.Define("cli.hint", "run “{command} --help” to see how it is written")
 
 // reportUsage says what is wrong with a command line.
 func reportUsage(env *Env, args []string, err error) int {
@@ -114,12 +112,19 @@ func conclude(env *Env, args []string, err error) int {
 	if err == nil || errors.As(err, &quiet) {
 		return code
 	}
-	if slices.Contains(args, "--json") {
+	if wantsJSON(args) {
 		_ = writeJSON(env.Out, map[string]any{"error": errorDocument(err)}) // nothing is left to tell it to
 		return code
 	}
 	fmt.Fprintf(env.Err, "%s: %s\n", name, err)
 	return code
+}
+
+// wantsJSON reports whether a program asked; for an entry --json means the
+// body.
+func wantsJSON(args []string) bool {
+	entry := len(args) > 1 && args[0] == "job" && args[1] == "add"
+	return slices.Contains(args, "--json") && !entry
 }
 
 // errorDocument returns an error for programs: the field, what was read, what

@@ -175,6 +175,7 @@ func demoReport(env *Env, stream *record.Stream, s say.Style) ([]byte, error) {
 type moment struct {
 	title      say.Template
 	kind, step string // empty: the end
+	tells      []func(v *view)
 }
 
 var (
@@ -183,23 +184,23 @@ var (
 	momentStack   = say.Define("cli.moment_stack", "The stack, worked out before the pump is closed")
 	momentLeft    = say.Define("cli.moment_left", "As left")
 	msgMomentAt   = say.Define("cli.moment_at", "After entry {seq:count}, {day}, stage: {stage:message}.")
-	msgBecause    = say.Define("cli.because", "Replace {part}: {why:message}.")
+	msgBecause    = say.Define("cli.because", "Replace {part}, because:")
 	msgNoWear     = say.Define("cli.no_wear", "No part is past a limit so far.")
 	msgHotEnd     = say.Define("cli.hot_end", "In service the end clearance becomes {steady}, {worst} at its tightest while warming up.")
-	msgLacking    = say.Define("cli.lacking", "Still missing ({n:count|reading|readings}): {list:list}.")
+	msgLacking    = say.Define("cli.lacking", "Still missing ({n:count|reading|readings}): {list}.")
 	msgNoLacking  = say.Define("cli.no_lacking", "No reading is missing.")
-	msgOpenHolds  = say.Define("cli.open_holds", "Not signed yet: {list:list}.")
-	msgSeen       = say.Define("cli.seen", "Seen: {list:list}.")
+	msgOpenHolds  = say.Define("cli.open_holds", "Not signed yet: {list}.")
+	msgSeen       = say.Define("cli.seen", "Seen: {list}.")
 	msgSeenOn     = say.Define("cli.seen_on", "{part}: {note}")
 	msgMoreThings = say.Define("cli.more", "and {n:number} more")
 )
 
 func moments() []moment {
 	return []moment{
-		{momentFound, job.KindStep, "down-findings"},
-		{momentJudged, job.KindSign, "judge-signed"},
-		{momentStack, job.KindSign, "build-seal-signed"},
-		{momentLeft, "", ""},
+		{momentFound, job.KindStep, "down-findings", []func(*view){(*view).seen, (*view).endClearance, (*view).advice, (*view).lacking}},
+		{momentJudged, job.KindSign, "judge-signed", []func(*view){(*view).replaced, (*view).endClearance, (*view).lacking}},
+		{momentStack, job.KindSign, "build-seal-signed", []func(*view){(*view).endClearance, (*view).advice, (*view).lacking}},
+		{momentLeft, "", "", []func(*view){(*view).endClearance, (*view).advice, (*view).clearanceTable, (*view).lacking}},
 	}
 }
 
@@ -224,11 +225,9 @@ func (m moment) walk(p *page, whole *record.Stream) error {
 	v := view{page: p, a: assess.Assess(in)}
 	v.head(m.title.With())
 	v.say(msgMomentAt.With(in.Job.Count, in.Job.Last.Day(), v.a.Progress.Stage.Name()))
-	v.seen()
-	v.replaced()
-	v.endClearance()
-	v.advice()
-	v.lacking()
+	for _, tell := range m.tells {
+		tell(&v)
+	}
 	return nil
 }
 
@@ -245,7 +244,7 @@ func (v *view) seen() {
 		list = append(list, msgSeenOn.With(name, f.Body.Note).Text(v.style))
 	}
 	if len(list) > 0 {
-		v.say(msgSeen.With([]string{strings.Join(list, "; ")}))
+		v.say(msgSeen.With(names(list)))
 	}
 }
 
@@ -257,7 +256,10 @@ func (v *view) replaced() {
 			continue
 		}
 		some = true
-		v.item("", msgBecause.With(d.Part.Name, d.Reasons))
+		v.say(msgBecause.With(d.Part.Name))
+		for _, reason := range d.Reasons {
+			v.item("  - ", reason)
+		}
 	}
 	if !some {
 		v.say(msgNoWear.With())
@@ -278,17 +280,21 @@ func (v *view) endClearance() {
 	}
 }
 
+func (v *view) clearanceTable() {
+	v.blank()
+	v.gaps(v.a.Clearances)
+	v.blank()
+}
+
 func (v *view) advice() {
 	c := v.a.Clearances
-	best := bestOf(c)
-	if best == nil {
+	if c.Stack == nil || c.Stack.Best() == nil {
 		if !c.Unknown.IsZero() {
 			v.say(msgNoAdvice.With(c.Unknown))
 		}
 		return
 	}
-	v.say(msgFit.With(best.Order))
-	v.say(msgExpect.With(lengthWithU(best.Clearance, v.style), best.Probability, best.ProbabilityBelow))
+	v.stack(c.Stack)
 	v.say(msgBasis.With(string(c.Stack.Basis)))
 }
 
@@ -297,23 +303,23 @@ const mostLacking = 6
 
 func (v *view) lacking() {
 	c := v.a.Progress
-	var names []string
+	var list []string
 	for _, m := range c.Missing {
-		if names = append(names, m.Feature.Name); len(names) == mostLacking && len(c.Missing) > mostLacking {
-			names = append(names, msgMoreThings.With(float64(len(c.Missing)-mostLacking)).Text(v.style))
+		if list = append(list, m.Feature.Name); len(list) == mostLacking && len(c.Missing) > mostLacking {
+			list = append(list, msgMoreThings.With(float64(len(c.Missing)-mostLacking)).Text(v.style))
 			break
 		}
 	}
-	if len(names) == 0 {
+	if len(list) == 0 {
 		v.say(msgNoLacking.With())
 	} else {
-		v.say(msgLacking.With(len(c.Missing), names))
+		v.say(msgLacking.With(len(c.Missing), names(list)))
 	}
 	var holds []string
 	for _, s := range c.Holds {
 		holds = append(holds, s.Step.Hold.For)
 	}
 	if len(holds) > 0 {
-		v.say(msgOpenHolds.With(holds))
+		v.say(msgOpenHolds.With(names(holds)))
 	}
 }

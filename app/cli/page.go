@@ -38,6 +38,9 @@ func (p *page) head(m say.Message) {
 // say writes a message as a paragraph.
 func (p *page) say(m say.Message) { p.text("", m.Text(p.style)) }
 
+// names joins names that may hold commas.
+func names(list []string) string { return strings.Join(list, "; ") }
+
 // item writes a message with a mark before it, its further lines indented
 // behind the mark.
 func (p *page) item(mark string, m say.Message) { p.text(mark, m.Text(p.style)) }
@@ -60,7 +63,7 @@ func wrap(text string, width int) []string {
 	for _, paragraph := range strings.Split(text, "\n") {
 		indent := paragraph[:len(paragraph)-len(strings.TrimLeft(paragraph, " "))]
 		line := indent
-		for _, word := range strings.Fields(paragraph) {
+		for _, word := range gluedWords(paragraph, width-len(indent)) {
 			switch {
 			case line == indent:
 				line += word
@@ -74,6 +77,23 @@ func wrap(text string, width int) []string {
 		lines = append(lines, line)
 	}
 	return lines
+}
+
+// gluedWords splits a text into words; a number stays with its unit and with
+// its uncertainty where the width allows it.
+func gluedWords(text string, width int) []string {
+	var words []string
+	glue := false
+	for _, word := range strings.Fields(text) {
+		last := len(words) - 1
+		if (glue || word == "±" && last >= 0) && utf8.RuneCountInString(words[last]+" "+word) <= width {
+			words[last] += " " + word
+		} else {
+			words = append(words, word)
+		}
+		glue = strings.Trim(word, "-+.,0123456789±<≥") == ""
+	}
+	return words
 }
 
 const (

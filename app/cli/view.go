@@ -75,12 +75,12 @@ func (v *view) heading() {
 
 var (
 	headStands   = say.Define("cli.head_stands", "Where the job stands")
-	msgStage     = say.Define("cli.stage", "Stage: {stage:message}. {done:count|step|steps} of {all:number} done.")
+	msgStage     = say.Define("cli.stage", "Stage: {stage:message}. {done:number} of {all:count|step|steps} done.")
 	msgNext      = say.Define("cli.next", "Next: {title:message} ({id}). {do:message}")
-	msgNothing   = say.Define("cli.nothing_next", "Every step is done.")
-	msgReadNow   = say.Define("cli.read_now", "To be read: {what:list}.")
+	msgNothing   = say.Define("cli.nothing_next", "Every step is done or passed over.")
+	msgReadNow   = say.Define("cli.read_now", "To be read: {what}.")
 	msgHoldNext  = say.Define("cli.hold_next", "Hold point: {who:list} must sign for: {for}.")
-	msgFirst     = say.Define("cli.first", "Stop. This would be lost for ever: {steps:list}. Do it first, or write why it cannot be done.")
+	msgFirst     = say.Define("cli.first", "Stop. This would be lost for ever: {steps:message}. Do it first, or write why it cannot be done.")
 	msgHolds     = say.Define("cli.holds", "Not signed yet:")
 	msgHold      = say.Define("cli.hold", "{title:message} ({id}): {for}; may sign: {who:list}")
 	msgPassed    = say.Define("cli.passed", "Passed over:")
@@ -90,7 +90,7 @@ var (
 func (v *view) stands() {
 	c := v.a.Progress
 	v.head(headStands.With())
-	v.say(msgStage.With(c.Stage.Name(), c.Done, float64(len(c.Steps))))
+	v.say(msgStage.With(c.Stage.Name(), float64(c.Done), len(c.Steps)))
 	if c.Next == nil {
 		v.say(msgNothing.With())
 	} else {
@@ -116,18 +116,18 @@ func (v *view) next(s *progress.Step) {
 		v.item("  ", msgCaution.With(caution))
 	}
 	if len(s.Lost) > 0 {
-		names := make([]string, len(s.Lost))
+		titles := make([]say.Message, len(s.Lost))
 		for i, l := range s.Lost {
-			names[i] = l.Title.Text(v.style)
+			titles[i] = l.Title
 		}
-		v.item("  ", msgFirst.With(names))
+		v.item("  ", msgFirst.With(titles))
 	}
 	if len(s.Missing) > 0 {
-		names := make([]string, len(s.Missing))
+		list := make([]string, len(s.Missing))
 		for i, m := range s.Missing {
-			names[i] = m.Feature.Name
+			list[i] = m.Feature.Name
 		}
-		v.item("  ", msgReadNow.With(names))
+		v.item("  ", msgReadNow.With(names(list)))
 	}
 	if s.Step.Hold != nil {
 		v.item("  ", msgHoldNext.With(s.Step.Hold.Who, s.Step.Hold.For))
@@ -136,13 +136,13 @@ func (v *view) next(s *progress.Step) {
 
 var (
 	headParts   = say.Define("cli.head_parts", "Parts")
-	msgReplace  = say.Define("cli.replace", "Replace for wear: {parts:list}.")
-	msgAlways   = say.Define("cli.always", "Renew as at every rebuild: {parts:list}.")
-	msgRework   = say.Define("cli.rework", "Rework: {parts:list}.")
-	msgReuse    = say.Define("cli.reuse", "Reuse: {parts:list}.")
-	msgAgain    = say.Define("cli.again", "Measure again before deciding: {parts:list}.")
-	msgEngineer = say.Define("cli.engineering", "Left to an engineering decision: {parts:list}.")
-	msgUnread   = say.Define("cli.unread", "Not yet measured: {parts:list}.")
+	msgReplace  = say.Define("cli.replace", "Replace for wear: {parts}.")
+	msgAlways   = say.Define("cli.always", "Renew as at every rebuild: {parts}.")
+	msgRework   = say.Define("cli.rework", "Rework: {parts}.")
+	msgReuse    = say.Define("cli.reuse", "Reuse: {parts}.")
+	msgAgain    = say.Define("cli.again", "Measure again before deciding: {parts}.")
+	msgEngineer = say.Define("cli.engineering", "Left to an engineering decision: {parts}.")
+	msgUnread   = say.Define("cli.unread", "Not yet measured: {parts}.")
 	headPart    = say.Define("cli.head_part", "part")
 	headVerdict = say.Define("cli.head_decision", "decision")
 	headWhy     = say.Define("cli.head_why", "why")
@@ -167,8 +167,8 @@ func (v *view) parts() {
 		{string(part.Replace), msgReplace}, {string(part.Rework), msgRework}, {string(part.MeasureAgain), msgAgain},
 		{string(part.Engineering), msgEngineer}, {string(part.NotMeasured), msgUnread}, {string(part.Reuse), msgReuse}, {"always", msgAlways},
 	} {
-		if names := groups[g.name]; len(names) > 0 {
-			v.say(g.words.With(names))
+		if list := groups[g.name]; len(list) > 0 {
+			v.say(g.words.With(names(list)))
 		}
 	}
 	v.blank()

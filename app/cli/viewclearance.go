@@ -3,7 +3,6 @@ package cli
 import (
 	"strings"
 
-	"pumpwright/calc/gasket"
 	"pumpwright/calc/quantity"
 	"pumpwright/calc/say"
 	"pumpwright/rebuild/assess/clearance"
@@ -15,7 +14,7 @@ var (
 	msgFoundClear  = say.Define("cli.found_clearance", "End clearance as found: {found}.")
 	msgLeftClear   = say.Define("cli.left_clearance", "End clearance as left: {left}.")
 	msgBare        = say.Define("cli.bare", "Without gaskets it would be {bare} (from the depths).")
-	msgWanted      = say.Define("cli.wanted", "Wanted, cold: {low:length} to {high:length}. {reasons:message}.")
+	msgWanted      = say.Define("cli.wanted", "Wanted, cold: {low:length} to {high:length}: {reasons:message}.")
 	msgNotWanted   = say.Define("cli.not_wanted", "The wanted end clearance is not known: {reason:message}.")
 	msgNeighbour   = say.Define("cli.neighbour", "row {low:length} to {high:length} ({page})")
 	headGap        = say.Define("cli.head_gap", "clearance")
@@ -113,9 +112,9 @@ var (
 	msgFit        = say.Define("cli.fit", "Fit, from casing to head: {stack:list}.")
 	msgNearest    = say.Define("cli.nearest", "No stack from the shelf reaches the window. Nearest, from casing to head: {stack:list}.")
 	msgExpect     = say.Define("cli.expect", "Expected end clearance {clearance}; chance of landing in the window {chance:percent}, of being too tight {below:percent}.")
-	msgBasis      = say.Define("cli.basis", "This rests on the {basis}.")
+	msgBasis      = say.Define("cli.basis", "Worked out from: {basis}.")
 	msgChange     = say.Define("cli.change", "{added:count|piece|pieces} more to fit and {removed:count|piece|pieces} to take out of what is fitted now.")
-	msgStays      = say.Define("cli.stays", "That is what is fitted now: nothing changes.")
+	msgStays      = say.Define("cli.stays", "Leave it as it is fitted, from casing to head: {stack:list}.")
 	msgLanded     = say.Define("cli.landed", "The last trial ({text}) lies in the window.")
 	msgMissed     = say.Define("cli.missed", "The last trial ({text}) lies outside the window.")
 	msgShortShelf = say.Define("cli.shortage", "The shelf holds too few: {short:list}.")
@@ -144,27 +143,34 @@ func (v *view) setting() {
 	if s == nil || s.Best() == nil {
 		return
 	}
+	v.stack(s)
+	v.say(msgBasis.With(string(s.Basis)))
+	v.otherStacks(s)
+}
+
+// stack says which gaskets to fit, or that the fitted ones stay.
+func (v *view) stack(s *clearance.Stack) {
 	best := s.Best()
 	words := msgFit
-	if !s.Solution.Reachable {
+	switch {
+	case !s.Solution.Reachable:
 		words = msgNearest
+	case s.Trials > 0 && best.Changed() == 0:
+		words = msgStays
 	}
 	v.say(words.With(best.Order))
 	v.say(msgExpect.With(lengthWithU(best.Clearance, v.style), best.Probability, best.ProbabilityBelow))
-	if s.Landed != nil {
-		words = msgMissed
-		if *s.Landed {
-			words = msgLanded
-		}
-		v.say(words.With(s.TrialText))
-		if best.Changed() == 0 {
-			v.say(msgStays.With())
-		} else {
-			v.say(msgChange.With(best.Added, best.Removed))
-		}
+	if s.Landed == nil {
+		return
 	}
-	v.say(msgBasis.With(string(s.Basis)))
-	v.otherStacks(s)
+	words = msgMissed
+	if *s.Landed {
+		words = msgLanded
+	}
+	v.say(words.With(s.TrialText))
+	if best.Changed() > 0 {
+		v.say(msgChange.With(best.Added, best.Removed))
+	}
 }
 
 func (v *view) otherStacks(s *clearance.Stack) {
@@ -208,12 +214,4 @@ func sentence(m say.Message, s say.Style) say.Message {
 
 func lengthWithU(e quantity.Estimate[quantity.Length], s say.Style) string {
 	return quantity.ShowWithU(quantity.LengthDimension, e.Value.SI(), e.U, s)
-}
-
-// bestOf returns the advised stack of an assessment, or nil.
-func bestOf(c *clearance.Chapter) *gasket.Stack {
-	if c.Stack == nil {
-		return nil
-	}
-	return c.Stack.Best()
 }

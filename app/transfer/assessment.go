@@ -403,14 +403,15 @@ func (w writer) troubles(troubles []job.Trouble) []any {
 }
 
 // Open reports whether something of a job is missing or not decided yet: a
-// reading, a signature, a part to be measured, a clearance that no stack
-// reaches, two values in conflict.
+// step, a reading, a signature, a part to be measured, a clearance that no
+// stack reaches, two values in conflict. A part on which there is nothing to
+// measure is judged by eye, and the signature under the decisions covers it.
 func Open(a *assess.Assessment) bool {
 	if len(a.Progress.Missing)+len(a.Progress.Holds)+len(a.Conflicts) > 0 || !a.Clearances.Window.Known || a.Progress.Next != nil {
 		return true
 	}
 	for _, d := range a.Parts.Decisions {
-		if d.Verdict == part.MeasureAgain || d.Verdict == part.NotMeasured {
+		if d.Verdict == part.MeasureAgain || d.Verdict == part.NotMeasured && len(d.Missing) > 0 {
 			return true
 		}
 	}
