@@ -15,6 +15,7 @@ import (
 type Running struct {
 	After       *quantity.Time               `json:"after" help:"time since the start, for example 15 min or 24 h"`
 	Pressure    *quantity.PressureDifference `json:"pressure" help:"discharge minus suction pressure"`
+	Vacuum      *quantity.PressureDifference `json:"vacuum" help:"vacuum at the suction flange"`
 	Flow        *quantity.Flow               `json:"flow" help:"flow"`
 	Speed       *quantity.RotationalSpeed    `json:"speed" help:"speed of the pump"`
 	Power       *quantity.Power              `json:"power" help:"power at the shaft, or of the motor"`
