@@ -207,8 +207,9 @@ func (b *builder) wear() {
 	if len(w.Features) == 0 {
 		return
 	}
-	b.heading(headWear)
-	b.add(document.Figure{Caption: captionWear.With(), Draw: w.Draw})
+	b.add(document.Group{Blocks: []document.Block{
+		document.Heading{Level: 1, Text: headWear.With()}, document.Figure{Caption: captionWear.With(), Draw: w.Draw},
+	}})
 }
 
 // Layers fills the picture of the stack.

@@ -35,7 +35,7 @@ func PDF(a *assess.Assessment, o Options) ([]byte, error) {
 var (
 	title        = say.Define("report.title", "Rebuild report")
 	markJob      = say.Define("report.mark", "{job} · {tag}")
-	foot         = say.Define("report.foot", "Entries up to {day}. The maker's manual, site rules and local codes come first; nothing here clears a pump to run.")
+	foot         = say.Define("report.foot", "Entries up to {day}. Maker's manual, site rules, local codes come first. Clears no pump to run.")
 	factJob      = say.Define("report.job", "Job")
 	factTag      = say.Define("report.tag", "Tag (place)")
 	factSerial   = say.Define("report.serial", "Serial (machine)")
