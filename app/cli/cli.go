@@ -1,6 +1,7 @@
 package cli
 
 import (
+	"bufio"
 	"encoding/json"
 	"errors"
 	"fmt"
@@ -73,6 +74,17 @@ func newParser(env *Env, g *grammar) (*kong.Kong, error) {
 // Run runs a command line (without the program's name) and returns the exit
 // status.
 func Run(args []string, env *Env) int {
+	out := bufio.NewWriter(env.Out)
+	inner := *env
+	inner.Out = out
+	code := run(args, &inner)
+	if err := out.Flush(); err != nil && code != calculator.StatusFault {
+		return conclude(env, nil, err)
+	}
+	return code
+}
+
+func run(args []string, env *Env) int {
 	var g grammar
 	parser, err := newParser(env, &g)
 	if err != nil {
@@ -80,15 +92,15 @@ func Run(args []string, env *Env) int {
 	}
 	ctx, err := parser.Parse(args)
 	if err != nil {
-		return reportUsage(env, args, err)
+		return usage(env, args, err)
 	}
 	return conclude(env, args, ctx.Run())
 }
 
 var msgHint = say.Define("cli.hint", "run “{command} --help” to see how it is written")
 
-// reportUsage says what is wrong with a command line.
-func reportUsage(env *Env, args []string, err error) int {
+// usage says what is wrong with a command line.
+func usage(env *Env, args []string, err error) int {
 	var quiet status
 	if errors.As(err, &quiet) {
 		return int(quiet)

@@ -19,6 +19,7 @@ import (
 	"pumpwright/app/report"
 	"pumpwright/app/transfer"
 	"pumpwright/rebuild/assess"
+	"pumpwright/rebuild/calculator"
 )
 
 var update = flag.Bool("update", false, "write the texts of this run as those to be expected")
@@ -276,9 +277,6 @@ func TestDemoCommands(t *testing.T) {
 	b := newBench(t)
 	b.demo(t)
 	for _, line := range demoCommands {
-		if strings.HasPrefix(line, "cd ") {
-			continue
-		}
 		if out, err, status := b.shell(t, line); status != 0 && status != 3 {
 			t.Errorf("%s: status %d\n%s%s", line, status, out, err)
 		}
@@ -308,6 +306,24 @@ func expect(t *testing.T, file, got string) {
 		}
 	}
 	t.Fatalf("%s: %d lines, want %d", path, len(gotLines), len(wantLines))
+}
+
+// Every calculator runs its example for a person and for a program, in both
+// unit systems, and describes its fields.
+func TestEveryCalculator(t *testing.T) {
+	b := newBench(t)
+	for _, c := range calculator.All() {
+		b.in, _, _ = b.run("calc", c.Name, "--example")
+		for _, args := range [][]string{{"--working"}, {"--units", "inch"}, {"--json", "--working"}, {"--fields"}, {"--fields", "--json"}} {
+			out, err, status := b.run(append([]string{"calc", c.Name}, args...)...)
+			if status != 0 && status != 3 || err != "" || strings.Contains(out, "map[") || strings.Contains(out, "%!") || strings.Contains(out, "0x") {
+				t.Errorf("calc %s %v: status %d\n%s%s", c.Name, args, status, out, err)
+			}
+			if again, _, _ := b.run(append([]string{"calc", c.Name}, args...)...); again != out {
+				t.Errorf("calc %s %v: comes out differently the second time", c.Name, args)
+			}
+		}
+	}
 }
 
 // What a person sees of the demo and of its jobs, as a whole. These texts are
@@ -395,6 +411,20 @@ func TestWidth(t *testing.T) {
 		if longest > columns || longest <= before {
 			t.Errorf("%d columns: the longest line has %d", columns, longest)
 		}
+	}
+}
+
+// An answer that could not be written is no success.
+func TestFullDisk(t *testing.T) {
+	full, err := os.OpenFile("/dev/full", os.O_WRONLY, 0)
+	if err != nil {
+		t.Skip("no device that is always full")
+	}
+	defer full.Close()
+	var stderr bytes.Buffer
+	env := &Env{In: strings.NewReader(""), Out: full, Err: &stderr, Now: time.Now, Getenv: func(string) string { return "" }}
+	if status := Run([]string{"calc"}, env); status != calculator.StatusFile || stderr.Len() == 0 {
+		t.Errorf("status %d, %q", status, stderr.String())
 	}
 }
 

@@ -114,6 +114,7 @@ func (c *demoCommand) Run(env *Env) error {
 	p.head(headDemoNext.With())
 	p.say(msgDemoFiles.With(c.Dir, shownJob))
 	p.blank()
+	p.line("  cd " + c.Dir)
 	for _, line := range demoCommands {
 		p.line("  " + line)
 	}
@@ -122,9 +123,9 @@ func (c *demoCommand) Run(env *Env) error {
 	return p.err
 }
 
-// demoCommands are the command lines that the demo proposes; a test runs them.
+// demoCommands are the command lines that the demo proposes in its folder; a
+// test runs them.
 var demoCommands = []string{
-	"cd pumpwright-demo",
 	"pumpwright assess J-2057.jsonl",
 	"pumpwright assess J-2041.jsonl --units inch --working",
 	"pumpwright report J-2057.jsonl",

@@ -16,6 +16,9 @@ var (
 	msgBare        = say.Define("cli.bare", "Without gaskets it would be {bare} (from the depths).")
 	msgWanted      = say.Define("cli.wanted", "Wanted, cold: {low:length} to {high:length}: {reasons:message}.")
 	msgNotWanted   = say.Define("cli.not_wanted", "The wanted end clearance is not known: {reason:message}.")
+	msgComputed    = say.Define("cli.computed", "Beside it, from liquid, temperature and slip, with the allowance for uncertainty: {low:length} to {high:length}.")
+	msgComputedLow = say.Define("cli.computed_low", "Beside it, from liquid and temperature, with the allowance for uncertainty: at least {low:length}; the slip that is asked for cannot be met by the end clearance.")
+	msgNotComputed = say.Define("cli.not_computed", "Nothing could be computed beside it: {reason:message}.")
 	msgNeighbour   = say.Define("cli.neighbour", "row {low:length} to {high:length} ({page})")
 	headGap        = say.Define("cli.head_gap", "clearance")
 	headCold       = say.Define("cli.head_cold", "cold, bench")
@@ -71,6 +74,24 @@ func (v *view) window(w clearance.Window) {
 		return
 	}
 	v.say(msgWanted.With(w.Low, w.High, w.Reasons))
+	v.beside(w)
+}
+
+// beside shows what liquid, temperature and slip ask for, where the manual or
+// a lead rules.
+func (v *view) beside(w clearance.Window) {
+	r := w.Computed
+	switch {
+	case w.Rank == clearance.RankComputed:
+	case r == nil:
+		if !w.NoComputed.IsZero() {
+			v.say(msgNotComputed.With(w.NoComputed))
+		}
+	case r.Lower != nil && r.Upper != nil && r.Possible:
+		v.say(msgComputed.With(r.Lower.Value, r.Upper.Value))
+	case r.Lower != nil:
+		v.say(msgComputedLow.With(r.Lower.Value))
+	}
 }
 
 func (v *view) gaps(c *clearance.Chapter) {

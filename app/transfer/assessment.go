@@ -6,6 +6,7 @@ import (
 	"pumpwright/calc/gasket"
 	"pumpwright/calc/quantity"
 	"pumpwright/calc/say"
+	"pumpwright/calc/window"
 	"pumpwright/rebuild/assess"
 	"pumpwright/rebuild/assess/clearance"
 	"pumpwright/rebuild/assess/part"
@@ -298,7 +299,13 @@ func (w writer) window(v clearance.Window) Object {
 		doc["low"], doc["high"] = w.quantity(v.Low), w.quantity(v.High)
 		doc["rank"] = v.Rank
 		doc.set("page", v.Page)
+		doc.set("signed_by", v.SignedBy)
+		if v.Target != nil {
+			doc["target"] = w.quantity(*v.Target)
+		}
 	}
+	doc.set("computed", w.computed(v.Computed))
+	doc.set("not_computed", w.text(v.NoComputed))
 	doc.set("row", w.row(v.Row))
 	doc.set("row_at_highest_temperature", w.row(v.Hottest))
 	between := []any{}
@@ -306,6 +313,27 @@ func (w writer) window(v clearance.Window) Object {
 		between = append(between, w.row(r))
 	}
 	doc["neighbouring_rows"] = between
+	return doc
+}
+
+// computed is the window out of liquid, temperature and slip; the limits
+// without a guard are those that the stack is chosen by.
+func (w writer) computed(r *window.Result) Object {
+	if r == nil {
+		return nil
+	}
+	doc := Object{"possible": r.Possible, "needed_gap": w.quantity(r.Need), "reasons": say.Texts(r.Reasons, w.style)}
+	for name, limit := range map[string]*window.Limit{"lower": r.Lower, "upper": r.Upper, "lower_unguarded": r.LowerUnguarded, "upper_unguarded": r.UpperUnguarded} {
+		if limit != nil {
+			doc[name] = w.quantity(limit.Value)
+		}
+	}
+	if r.Target != nil {
+		doc["target"] = w.quantity(*r.Target)
+	}
+	if r.RadialKnown {
+		doc["radial_ok"] = r.RadialOK
+	}
 	return doc
 }
 
