@@ -61,6 +61,8 @@ func Vet(state *State, s *sheet.Sheet, kind string, body []byte) ([]say.Message,
 		return nil, vetFields(body, &Running{})
 	case KindLimit:
 		return vetBody(body, func(l Limit) ([]say.Message, error) { return nil, vetLimit(s, l) })
+	case KindQuote:
+		return vetQuoteBody(state, body)
 	}
 	return nil, nil
 }
@@ -102,6 +104,19 @@ func vetTorque(s *sheet.Sheet, t Torque) error {
 		ids[i] = f.ID
 	}
 	return say.Refuse("fastener", t.Fastener, msgNoFastener.With(t.Fastener), msgFastenersAre.With(ids))
+}
+
+// vetQuoteBody binds a quote strictly, with its defaults.
+func vetQuoteBody(state *State, body []byte) ([]say.Message, error) {
+	var raw any
+	if err := json.Unmarshal(body, &raw); err != nil {
+		return nil, say.Refuse("", "", msgBadBody.With(err), say.Message{})
+	}
+	var q Quote
+	if err := fields.Bind(raw, &q); err != nil {
+		return nil, err
+	}
+	return vetQuote(state, q)
 }
 
 func featureOf(s *sheet.Sheet, id string) (*sheet.Feature, error) {
