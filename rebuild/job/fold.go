@@ -143,6 +143,8 @@ func (f *folder) take(e *record.Entry) {
 		err = appendTo(e, &s.Hours)
 	case KindPhoto:
 		err = appendTo(e, &s.Photos)
+	case KindDocument:
+		err = appendTo(e, &s.Documents)
 	case KindNote:
 		err = appendTo(e, &s.Notes)
 	case KindCause:

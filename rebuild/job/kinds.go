@@ -22,6 +22,7 @@ const (
 	KindTorque     = "torque"
 	KindHours      = "hours"
 	KindPhoto      = "photo"
+	KindDocument   = "document"
 	KindNote       = "note"
 	KindCause      = "cause"
 	KindQuote      = "quote"
@@ -52,6 +53,7 @@ func Kinds() [][2]string {
 		{KindTorque, "a pass of tightening with its value"},
 		{KindHours, "time worked at a stage"},
 		{KindPhoto, "a photo with what it shows"},
+		{KindDocument, "a paper kept as it is: safety data sheet, cleaning statement, order"},
 		{KindNote, "a note"},
 		{KindCause, "a cause named, suspected or confirmed"},
 		{KindQuote, "a quote, or the answer to it"},
@@ -222,9 +224,18 @@ type Hours struct {
 
 // Photo names a picture.
 type Photo struct {
-	Blob string `json:"blob"` // hash of what is kept
+	Blob string `json:"blob"`           // hash of what is kept
+	Sent string `json:"sent,omitempty"` // hash of what the writer sent
 	Part string `json:"part,omitempty"`
 	Step string `json:"step,omitempty"`
+	Note string `json:"note,omitempty"`
+}
+
+// Document names a paper.
+type Document struct {
+	Blob string `json:"blob"` // hash of what is kept
+	Name string `json:"name,omitempty"`
+	What string `json:"what,omitempty"` // safety data sheet, cleaning statement, order …
 	Note string `json:"note,omitempty"`
 }
 

@@ -97,6 +97,7 @@ type State struct {
 	Torques     []Kept[Torque]
 	Hours       []Kept[Hours]
 	Photos      []Kept[Photo]
+	Documents   []Kept[Document]
 	Notes       []Kept[Note]
 	Causes      []Kept[Cause]
 	Quotes      []Kept[any]
