@@ -19,9 +19,24 @@ type Shop struct {
 	Limits      []Limit        `json:"limits" optional:"yes" help:"limits of the site or the customer"`
 	Stock       map[string]int `json:"stock" optional:"yes" help:"gaskets on the shelf, by kind"`
 	Lots        []Lot          `json:"gasket_lots" optional:"yes" help:"gaskets that were measured with a micrometer"`
+	Shelf       map[string]int `json:"shelf" optional:"yes" help:"parts and kits on the shelf, by part of the model sheet or name of the offer"`
+	Prices      *Prices        `json:"prices" help:"what the shop asks for its work, and what a new pump costs"`
 	People      []Person       `json:"people" optional:"yes" help:"who is who"`
 	Compression *Compression   `json:"compression" help:"what the shop has learned of the compression of its gaskets"`
 	BenchAt     *sheet.Value   `json:"bench_temperature" help:"temperature of the bench (20 °C when missing)"`
+	TestStand   *TestStand     `json:"test_stand" help:"the stand on which pumps are proved"`
+}
+
+// TestStand is the stand on which pumps are proved: its liquid and its limits.
+type TestStand struct {
+	Liquid      string                                     `json:"liquid" help:"name of its liquid"`
+	Temperature *sheet.Number[quantity.Temperature]        `json:"temperature" help:"temperature that it holds"`
+	Pressure    *sheet.Number[quantity.PressureDifference] `json:"max_pressure" help:"highest pressure difference"`
+	Speed       *sheet.Number[quantity.RotationalSpeed]    `json:"max_speed" help:"highest speed"`
+	Flow        *sheet.Number[quantity.Flow]               `json:"max_flow" help:"highest flow of its meter"`
+	Power       *sheet.Number[quantity.Power]              `json:"max_power" help:"highest power at the shaft"`
+	FlowU       *float64                                   `json:"flow_u" help:"standard uncertainty of its flow meter, as a part of the reading"`
+	PowerU      *float64                                   `json:"power_u" help:"standard uncertainty of its power reading, as a part of the reading"`
 }
 
 // Instrument is one instrument as its certificate states it.

@@ -177,6 +177,7 @@ type Fastener struct {
 type Offer struct {
 	Name     string         `json:"name" help:"what it is called"`
 	Price    float64        `json:"price" help:"price, in the currency of the shop"`
+	Currency string         `json:"currency" optional:"yes" help:"currency, where it is not that of the shop"`
 	LeadDays float64        `json:"lead_days" optional:"yes" help:"days until it is here"`
 	Stock    *int           `json:"stock" help:"how many can be had"`
 	Work     bool           `json:"work" optional:"yes" help:"true when it is work on a part, not a new part"`
