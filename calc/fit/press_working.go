@@ -51,7 +51,7 @@ func (r PressResult) Working() *working.Node {
 		working.Number("press.housing_poisson", namePoisson.With(in.Housing.Name), "ν_h", in.Housing.Poisson.Value, "").From(in.Housing.Poisson.Source),
 	}
 	rings := append([]*working.Node{d, bore, outer}, stiffness...)
-	const pressureEquation = "p = δ / {d [((D²+d²)/(D²−d²)+ν_h)/E_h + ((d²+d_i²)/(d²−d_i²)−ν_s)/E_s]}"
+	const pressureEquation = "p = δ / (d · [((D²+d²)/(D²−d²)+ν_h)/E_h + ((d²+d_i²)/(d²−d_i²)−ν_s)/E_s])"
 	pressure := working.Result("press.contact_pressure", namePressure.With(), "p", r.Cold.ContactPressure, pressureEquation, sourceLame, append([]*working.Node{delta}, rings...)...)
 	root := &working.Node{ID: "press", Name: namePress.With(), Text: in.Sleeve.Name + " in " + in.Housing.Name, Equation: "see the results below", Source: sourceLame}
 	add := func(n *working.Node) { root.Inputs = append(root.Inputs, n) }

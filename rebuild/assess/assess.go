@@ -2,6 +2,7 @@ package assess
 
 import (
 	"pumpwright/calc/say"
+	"pumpwright/rebuild/assess/assembly"
 	"pumpwright/rebuild/assess/clearance"
 	"pumpwright/rebuild/assess/part"
 	"pumpwright/rebuild/assess/progress"
@@ -15,6 +16,7 @@ type Assessment struct {
 	Readings   *reading.Chapter
 	Parts      *part.Chapter
 	Clearances *clearance.Chapter
+	Assembly   *assembly.Chapter
 	Progress   *progress.Chapter
 
 	Conflicts []job.Conflict
@@ -61,6 +63,7 @@ func (a *Assessment) gather() {
 	if a.Clearances.Turn != nil {
 		add(a.Clearances.Turn.Warnings)
 	}
+	add(a.Assembly.Warnings)
 }
 
 var msgUnnamed = say.Define("assess.unnamed", "no instrument is named for {features:list}: usual figures for its kind stand in (rule of thumb)")

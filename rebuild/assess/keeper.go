@@ -5,6 +5,7 @@ import (
 	"sort"
 	"strconv"
 
+	"pumpwright/rebuild/assess/assembly"
 	"pumpwright/rebuild/assess/clearance"
 	"pumpwright/rebuild/assess/part"
 	"pumpwright/rebuild/assess/progress"
@@ -21,6 +22,7 @@ type Keeper struct {
 	clearances kept[*clearance.Chapter]
 	heat       clearance.HeatKeeper
 	windows    clearance.WindowKeeper
+	assemblies kept[*assembly.Chapter]
 }
 
 type kept[T any] struct {
@@ -52,6 +54,12 @@ func (k *Keeper) Assess(in Inputs) *Assessment {
 			Sheet: in.Sheet, Service: in.Service, Liquid: in.Liquid, Readings: a.Readings, Stacks: in.Job.Stacks,
 			Trials: in.Job.Trials, Replaced: a.Parts.Replaced(), Shop: in.Shop, Limits: in.Job.Limits,
 			Heat: &k.heat, Windows: &k.windows,
+		})
+	})
+	a.Assembly = k.assemblies.get(keyOfAssembly(in, a.Parts), func() *assembly.Chapter {
+		return assembly.Assess(assembly.Inputs{
+			Sheet: in.Sheet, Service: in.Service, Liquid: in.Liquid, State: in.Job, Readings: a.Readings, Replaced: a.Parts.Replaced(),
+			Procedure: in.Procedure, Shop: in.Shop, AsOf: in.AsOf,
 		})
 	})
 	a.Progress = progress.Assess(progress.Inputs{Sheet: in.Sheet, Procedure: in.Procedure, State: in.Job, Readings: a.Readings})
@@ -107,10 +115,34 @@ func keyOfClearances(in Inputs, parts *part.Chapter) uint64 {
 	texts = append(texts, refs(in.Job.Stacks)...)
 	texts = append(texts, refs(in.Job.Trials)...)
 	texts = append(texts, refs(in.Job.Limits)...)
+	return mix(2, append(texts, replacedOf(parts)...)...)
+}
+
+func replacedOf(parts *part.Chapter) []string {
 	var replaced []string
 	for id := range parts.Replaced() {
 		replaced = append(replaced, id)
 	}
 	sort.Strings(replaced)
-	return mix(2, append(texts, replaced...)...)
+	return replaced
+}
+
+func keyOfAssembly(in Inputs, parts *part.Chapter) uint64 {
+	texts := append(common(in), replacedOf(parts)...)
+	for i := range in.Job.Values {
+		v := &in.Job.Values[i]
+		if f := in.Sheet.Feature(v.Feature); f != nil && assembly.DependsOn(f.RoleOf()) {
+			texts = append(texts, v.Ref)
+		}
+	}
+	for _, list := range [][]string{refs(in.Job.Trials), refs(in.Job.Torques), refs(in.Job.Alignments), refs(in.Job.Running), refs(in.Job.Fitted)} {
+		texts = append(append(texts, list...), "")
+	}
+	for _, step := range assembly.StepsRead() {
+		texts = append(texts, in.Job.Marks[step].Ref)
+	}
+	if in.Job.Open != nil {
+		texts = append(texts, in.Job.Open.Ref)
+	}
+	return mix(3, texts...)
 }

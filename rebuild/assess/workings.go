@@ -25,6 +25,7 @@ func (a *Assessment) Workings() []*working.Node {
 	if c.Turn != nil && c.Turn.Turn != nil {
 		roots = append(roots, c.Turn.Turn.Working())
 	}
+	roots = append(roots, a.Assembly.Workings()...)
 	for _, list := range [][]*reading.Feature{a.Readings.Found, a.Readings.Left} {
 		for _, f := range list {
 			if n := f.Working(); n != nil {

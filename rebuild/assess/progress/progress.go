@@ -156,11 +156,21 @@ func (s *Step) reads(in Inputs) {
 // wantedAsLeft: an as-left reading is asked where the sheet asks for it, and
 // for every part that is new.
 func (s *Step) wantedAsLeft(in Inputs, f *sheet.Feature) bool {
-	if f.When == "both" || f.When == job.AsLeft {
+	if f.When == "both" || f.When == job.AsLeft && !pressFit(f.RoleOf()) {
 		return true
 	}
 	d := in.State.DecisionOf(f.Part)
 	return d != nil && (d.Body.Decision == "replace" || d.Body.Decision == "rework")
+}
+
+// pressFit tells the roles of a bushing and its seat, which are read only where
+// a new bushing goes in.
+func pressFit(role string) bool {
+	switch role {
+	case sheet.RoleIdlerBushingOD, sheet.RoleIdlerBore, sheet.RoleShaftBushingOD, sheet.RoleBracketBore:
+		return true
+	}
+	return false
 }
 
 func (s *Step) readAny(in Inputs) bool {

@@ -1,0 +1,440 @@
+package assembly
+
+import (
+	"math"
+
+	"pumpwright/calc/bushing"
+	"pumpwright/calc/fit"
+	"pumpwright/calc/quantity"
+	"pumpwright/calc/say"
+	"pumpwright/calc/working"
+	"pumpwright/rebuild/job"
+	"pumpwright/rebuild/sheet"
+)
+
+// Press is one bushing with its press fit.
+type Press struct {
+	Bushing *sheet.Bushing
+	Name    string // of the part
+	Stays   bool   // the bushing is not replaced at this job
+
+	Measured     bool // the interference was measured, not taken from the drawing
+	Interference quantity.Estimate[quantity.Length]
+	Result       *fit.PressResult // nil when not known
+	Stop         bool             // it must not be pressed like this
+	Ream         *Ream            // nil when not known
+	LooseAt      *quantity.Temperature
+
+	Reasons  []say.Message
+	Notes    []say.Message
+	Warnings []say.Message
+	Cautions []say.Message
+	Unknown  []say.Message
+}
+
+// Ream is the bore that gives the running clearance.
+type Ream struct {
+	Pin       quantity.Estimate[quantity.Length] // what runs in the bushing
+	Clearance quantity.Length                    // wanted on the bench, diametral
+	Bore      quantity.Length                    // to aim for
+	Low, High quantity.Length                    // band around it
+	AsPressed quantity.Length                    // what pressing leaves, when the bore before is known
+	Before    quantity.Length                    // bore before pressing that would need no reaming
+	Decision  fit.FinishDecision
+	Read      *quantity.Estimate[quantity.Length] // bore as read after pressing
+	Remove    quantity.Length                     // still to be taken out, by the reading; negative when too large
+	Verdict   say.Message
+	Hot       *quantity.Length // running clearance at the highest temperature
+}
+
+// pressFriction while pressing, lightly oiled metal or carbon in metal; and how
+// near to the aim a reamed bore must come where the sheet gives no tolerance.
+// [common practice, no source]
+const (
+	pressFriction  = 0.12
+	reamBandOfGap  = 0.15
+	reamBandAtMost = 0.01e-3
+)
+
+var (
+	whatPress = say.Define("assembly.what_press", "press fit")
+	whatReam  = say.Define("assembly.what_ream", "bore to ream to")
+	whatHot   = say.Define("assembly.what_hot", "fit in service")
+
+	msgDrawing    = say.Define("assembly.drawing", "interference {interference:length} from the drawing{page}; measure the new bushing and its bore before pressing, the measured pair counts")
+	msgMeasured   = say.Define("assembly.measured", "interference {interference} from the measured bushing less the measured bore; the drawing says {drawing:length}")
+	msgOffDrawing = say.Define("assembly.off_drawing", "the measured interference of {interference} is far from the {drawing:length} of the drawing: measure both parts again before pressing")
+	msgFriction   = say.Define("assembly.friction", "force for a friction of {friction:number}, lightly oiled [common practice]; it goes in proportion")
+	msgLarge      = say.Define("assembly.large", "the sheet gives no outside diameter of the {housing}; it is taken as large")
+	msgStop       = say.Define("assembly.stop", "do not press it like this: {reason:message}")
+	msgYields     = say.Define("assembly.yields", "the bushing gives way when hot and is loose when cold again: {reason:message}")
+	msgNoFit      = say.Define("assembly.no_fit", "there is no press fit: {reason}")
+	msgLooseAt    = say.Define("assembly.loose_at", "the press fit is gone at {at:temperature}; the highest temperature of the service is {hottest:temperature}")
+	msgStays      = say.Define("assembly.stays", "the bushing stays: these numbers hold for a new one")
+
+	msgReamPin     = say.Define("assembly.ream_pin", "{journal} {pin} ({from:message}) and a running clearance of {clearance:length} ({whose:message})")
+	msgReamTo      = say.Define("assembly.ream_to", "ream to {bore:length} ({low:length} to {high:length}) after pressing and measure it")
+	msgAsPressed   = say.Define("assembly.as_pressed", "pressing leaves {bore:length}, inside {low:length} to {high:length}: no reaming; measure it")
+	msgBoreLarge   = say.Define("assembly.bore_large", "pressing leaves {bore:length}, more than {high:length}: the bushing is too large inside, take another")
+	msgReadMore    = say.Define("assembly.read_more", "the bore reads {read}: ream {remove:length} more, to {bore:length}")
+	msgReadRight   = say.Define("assembly.read_right", "the bore reads {read}: right for {bore:length}")
+	msgReadLarge   = say.Define("assembly.read_large", "the bore reads {read}, {over:length} larger than {bore:length}: the clearance is too wide; a lead decides")
+	msgHotGap      = say.Define("assembly.hot_gap", "running clearance {cold:length} on the bench, {hot:length} at {at:temperature}")
+	msgHotSeizes   = say.Define("assembly.hot_seizes", "the running clearance closes to {hot:length} at {at:temperature}: the bushing seizes; ream wider or take another material")
+	msgHotNarrow   = say.Define("assembly.hot_narrow", "the running clearance closes to {hot:length} at {at:temperature}, less than half of that on the bench")
+	fromNew        = say.Define("assembly.from_new", "measured, as left")
+	fromFound      = say.Define("assembly.from_found", "measured, as found")
+	fromSheet      = say.Define("assembly.from_sheet", "nominal of the sheet, measure it")
+	whoseSheet     = say.Define("assembly.whose_sheet", "of the sheet{page}")
+	whoseFilm      = say.Define("assembly.whose_film", "the sheet gives none; from the film at the highest temperature")
+	msgPage        = say.Define("assembly.page", ", {page}")
+	msgBoreTaken   = say.Define("assembly.bore_taken", "the sheet gives the finished bore; closure and stress are worked out with it")
+	nameClearance  = say.Define("assembly.name_clearance", "running clearance on the bench")
+	nameReamTo     = say.Define("assembly.name_ream_to", "bore to ream to, {part}")
+	nameJournalNow = say.Define("assembly.name_journal", "{journal}, diameter")
+)
+
+func pageOf(page string) say.Message {
+	if page == "" {
+		return say.Message{}
+	}
+	return msgPage.With(page)
+}
+
+// roles are the roles of what belongs to a bushing.
+type roles struct{ outside, housing, bore, journal string }
+
+var (
+	idlerRoles = roles{sheet.RoleIdlerBushingOD, sheet.RoleIdlerBore, sheet.RoleIdlerBushingBore, sheet.RolePinOD}
+	shaftRoles = roles{sheet.RoleShaftBushingOD, sheet.RoleBracketBore, sheet.RoleShaftBushingBore, sheet.RoleShaftOD}
+)
+
+// isIdler tells whether a bushing runs on the idler pin.
+func (in *Inputs) isIdler(b *sheet.Bushing) bool {
+	if f := in.Sheet.ByRole(sheet.RoleIdlerBushingBore); f != nil && f.Part == b.Part {
+		return true
+	}
+	if f := in.Sheet.ByRole(sheet.RolePinOD); f != nil && f.Part == b.Journal {
+		return true
+	}
+	return b.Into == "idler"
+}
+
+func (in *Inputs) rolesOf(b *sheet.Bushing) roles {
+	if in.isIdler(b) {
+		return idlerRoles
+	}
+	return shaftRoles
+}
+
+// press works out one press fit.
+func (in *Inputs) press(b *sheet.Bushing) *Press {
+	p := &Press{Bushing: b, Name: in.partName(b.Part), Stays: !in.Replaced[b.Part]}
+	if p.Stays {
+		p.Notes = append(p.Notes, msgStays.With())
+	}
+	p.interference(in)
+	input, err := in.pressInput(b, p.Interference.Value)
+	if err != nil {
+		p.Unknown = append(p.Unknown, msgRefused.With(whatPress.With(), err))
+		return p
+	}
+	if b.HousingOuter == nil {
+		p.Notes = append(p.Notes, msgLarge.With(in.partName(b.Into)))
+	}
+	p.fit(in, input)
+	p.ream(in)
+	return p
+}
+
+// interference takes the measured pair before the drawing.
+func (p *Press) interference(in *Inputs) {
+	b, r := p.Bushing, in.rolesOf(p.Bushing)
+	drawing := b.Interference.Value
+	outside, housing := in.mean(r.outside, job.AsLeft), in.latest(r.housing)
+	if outside == nil || housing == nil {
+		p.Interference = quantity.Within(drawing, 0)
+		p.Reasons = append(p.Reasons, msgDrawing.With(drawing, pageOf(b.Interference.Page)))
+		return
+	}
+	p.Measured = true
+	p.Interference = quantity.Within(quantity.Length(outside.Value-housing.Value), math.Hypot(outside.U, housing.U))
+	p.Reasons = append(p.Reasons, msgMeasured.With(p.Interference, drawing))
+	if off := math.Abs((p.Interference.Value - drawing).SI()); off > drawing.SI()/2 {
+		p.Warnings = append(p.Warnings, msgOffDrawing.With(p.Interference, drawing))
+	}
+}
+
+func (in *Inputs) pressInput(b *sheet.Bushing, interference quantity.Length) (fit.PressInput, error) {
+	input := fit.PressInput{
+		MatingDiameter: b.MatingDiameter.Value, Interference: interference, SleeveBore: b.Bore.Value, Length: b.Length.Value,
+		HousingLarge: b.HousingOuter == nil, Friction: pressFriction, Bench: in.bench(), Service: in.hottest(),
+	}
+	if b.HousingOuter != nil {
+		input.HousingOuter = b.HousingOuter.Value
+	}
+	var err error
+	if input.Sleeve, err = in.materialOf(b.Material, "bushing"); err != nil {
+		return input, say.In("material", err)
+	}
+	if input.Housing, err = in.materialOf(b.HousingOf, b.Into); err != nil {
+		return input, say.In("housing_material", err)
+	}
+	return input, nil
+}
+
+func (p *Press) fit(in *Inputs, input fit.PressInput) {
+	r, err := fit.Press(input)
+	if err != nil && input.Service != 0 { // without the heat when an expansion is missing
+		without := input
+		without.Service = 0
+		if cold, coldErr := fit.Press(without); coldErr == nil {
+			p.Unknown = append(p.Unknown, msgRefused.With(whatHot.With(), err))
+			r, err = cold, nil
+		}
+	}
+	if err != nil {
+		if p.Measured && p.Interference.Value <= 0 {
+			p.Stop = true
+			p.Warnings = append(p.Warnings, msgNoFit.With(err))
+			return
+		}
+		p.Unknown = append(p.Unknown, msgRefused.With(whatPress.With(), err))
+		return
+	}
+	p.Result = &r
+	if input.Service == 0 && len(p.Unknown) == 0 {
+		p.Unknown = append(p.Unknown, msgUnknown.With(whatHot.With(), []string{"temperature of the service"}))
+	}
+	p.Stop = p.mustStop(&r)
+	if p.Bushing.ReamAfter {
+		p.Notes = append(p.Notes, msgBoreTaken.With())
+	}
+	for _, w := range r.Warnings {
+		if w.ID() == "fit.warn_stop" {
+			stop := msgYields
+			if p.Stop {
+				stop = msgStop
+			}
+			p.Warnings = append(p.Warnings, stop.With(w))
+			continue
+		}
+		p.Notes = append(p.Notes, w)
+	}
+	p.Notes = append(p.Notes, msgFriction.With(pressFriction))
+	p.Cautions = r.Cautions
+	if rise := r.LooseTemperatureRise; rise != nil && *rise > 0 {
+		at := input.Bench + quantity.Temperature(*rise)
+		p.LooseAt = &at
+		if input.Service > 0 {
+			m := msgLooseAt.With(at, input.Service)
+			if at <= input.Service {
+				p.Warnings = append(p.Warnings, m)
+			} else {
+				p.Notes = append(p.Notes, m)
+			}
+		}
+	}
+}
+
+// mustStop tells whether the bushing must not be pressed like this: a brittle
+// part over its strength breaks, cold or hot; a ductile one over it while it
+// is pressed cold.
+func (p *Press) mustStop(r *fit.PressResult) bool {
+	if !r.Judged || r.Accepted {
+		return false
+	}
+	over := func(s *fit.State) bool {
+		sleeve, housing := r.Input.Sleeve.CompressiveStrength, r.Input.Housing.TensileStrength
+		return sleeve.Known() && -s.SleeveHoopBore > sleeve.Value || housing.Known() && s.HousingHoop > housing.Value
+	}
+	if over(&r.Cold) {
+		return true
+	}
+	return r.Hot != nil && over(r.Hot) && (r.Input.Sleeve.Brittle || r.Input.Housing.Brittle && r.Hot.HousingHoop > r.Input.Housing.TensileStrength.Value)
+}
+
+// latest is the mean as left, else as found.
+func (in *Inputs) latest(role string) *estimate {
+	if e := in.mean(role, job.AsLeft); e != nil {
+		return e
+	}
+	return in.mean(role, job.AsFound)
+}
+
+// journal is the diameter of what runs in the bushing, with where it is from.
+// A part that is replaced gives only what was read on the new one.
+func (in *Inputs) journal(b *sheet.Bushing) (quantity.Estimate[quantity.Length], say.Message, bool) {
+	r := in.rolesOf(b)
+	if e := in.mean(r.journal, job.AsLeft); e != nil {
+		return lengthOf(e), fromNew.With(), true
+	}
+	if e := in.mean(r.journal, job.AsFound); e != nil && !in.Replaced[b.Journal] {
+		return lengthOf(e), fromFound.With(), true
+	}
+	if n := in.Sheet.Nominal(r.journal); n != nil {
+		return quantity.Within(*n, 0), fromSheet.With(), true
+	}
+	return quantity.Estimate[quantity.Length]{}, say.Message{}, false
+}
+
+// ream finds the bore to aim for, from the measured pin.
+func (p *Press) ream(in *Inputs) {
+	b := p.Bushing
+	pin, from, known := in.journal(b)
+	var lacks lacking
+	lacks.unless(known, "diameter of the "+in.partName(b.Journal))
+	r := &Ream{Pin: pin}
+	whose := whoseFilm.With()
+	if b.Running != nil {
+		r.Clearance, whose = b.Running.Value, whoseSheet.With(pageOf(b.Running.Page))
+	} else if known {
+		clearance, reasons, err := in.filmClearance(b, p, pin.Value)
+		if err != nil {
+			p.Unknown = append(p.Unknown, msgRefused.With(whatReam.With(), err))
+			return
+		}
+		r.Clearance = clearance
+		p.Notes = append(p.Notes, reasons...)
+	}
+	if len(lacks) > 0 {
+		p.Unknown = append(p.Unknown, lacks.message(whatReam.With()))
+		return
+	}
+	r.Bore = pin.Value + r.Clearance
+	band := quantity.Length(min(reamBandOfGap*r.Clearance.SI(), reamBandAtMost))
+	if f := in.Sheet.ByRole(in.rolesOf(b).bore); f != nil && f.Lower != nil && f.Upper != nil {
+		band = quantity.Length((f.Upper.SI - f.Lower.SI) / 2)
+	}
+	r.Low, r.High = r.Bore-band, r.Bore+band
+	p.Ream = r
+	p.Reasons = append(p.Reasons, msgReamPin.With(in.partName(b.Journal), pin, from, r.Clearance, whose))
+	r.decide(in, p)
+	r.hot(in, p)
+}
+
+// decide says what the bore needs: by the reading after pressing, else by what
+// pressing should leave.
+func (r *Ream) decide(in *Inputs, p *Press) {
+	b := p.Bushing
+	r.Decision = fit.FinishRemove
+	r.Verdict = msgReamTo.With(r.Bore, r.Low, r.High)
+	if p.Result != nil && !b.ReamAfter {
+		decision, before, err := p.Result.Finish(r.Low, r.High)
+		if err == nil {
+			r.Decision, r.Before, r.AsPressed = decision, before, p.Result.BoreAfterPress
+			switch decision {
+			case fit.FinishAsPressed:
+				r.Verdict = msgAsPressed.With(r.AsPressed, r.Low, r.High)
+			case fit.FinishTooLarge:
+				r.Verdict = msgBoreLarge.With(r.AsPressed, r.High)
+				p.Warnings = append(p.Warnings, r.Verdict)
+			}
+		}
+	} else if p.Result != nil {
+		r.Before = r.Bore + p.Result.Cold.BoreClosure
+	}
+	read := in.mean(in.rolesOf(b).bore, job.AsLeft)
+	if read == nil {
+		return
+	}
+	e := lengthOf(read)
+	r.Read, r.Remove = &e, r.Bore-e.Value
+	u := quantity.Length(2 * e.U)
+	switch {
+	case e.Value < r.Low-u:
+		r.Verdict = msgReadMore.With(e, r.Remove, r.Bore)
+	case e.Value > r.High+u:
+		r.Verdict = msgReadLarge.With(e, -r.Remove, r.Bore)
+		p.Warnings = append(p.Warnings, r.Verdict)
+	default:
+		r.Verdict = msgReadRight.With(e, r.Bore)
+	}
+}
+
+// hot carries the running clearance to the highest temperature.
+func (r *Ream) hot(in *Inputs, p *Press) {
+	at := in.hottest()
+	cold := r.Clearance
+	if r.Read != nil {
+		cold = r.Read.Value - r.Pin.Value
+	}
+	change, unknown := in.gapChange(p, r.Pin.Value, at)
+	if !unknown.IsZero() {
+		if p.Result != nil && at > 0 {
+			p.Unknown = append(p.Unknown, unknown)
+		}
+		return
+	}
+	hot := cold + change
+	r.Hot = &hot
+	switch {
+	case hot <= 0:
+		p.Warnings = append(p.Warnings, msgHotSeizes.With(hot, at))
+	case hot < cold/2:
+		p.Warnings = append(p.Warnings, msgHotNarrow.With(hot, at))
+	default:
+		p.Notes = append(p.Notes, msgHotGap.With(cold, hot, at))
+	}
+}
+
+// gapChange is how the running clearance changes from the bench to a
+// temperature that bushing, housing and journal share. [upper bound: parts at
+// the liquid's temperature]
+//
+//	Δ = Δ bore (closure of the press fit and growth) − d α_j ΔT
+func (in *Inputs) gapChange(p *Press, journal quantity.Length, at quantity.Temperature) (quantity.Length, say.Message) {
+	if p.Result == nil || at == 0 {
+		return 0, msgUnknown.With(whatHotGap.With(), []string{"press fit or temperature"})
+	}
+	group := "shaft"
+	if in.isIdler(p.Bushing) {
+		group = "pin"
+	}
+	alpha := in.Sheet.ExpansionOf(group)
+	if alpha == nil {
+		if part := in.Sheet.Part(p.Bushing.Journal); part != nil {
+			if m, err := in.materialOf(part.Material, group); err == nil && m.Expansion.Known() {
+				alpha = &m.Expansion.Value
+			}
+		}
+	}
+	if alpha == nil {
+		return 0, msgUnknown.With(whatHotGap.With(), []string{"expansion of the " + in.partName(p.Bushing.Journal)})
+	}
+	input := p.Result.Input
+	input.Service = at
+	hot, err := fit.Press(input)
+	if err != nil || hot.Hot == nil {
+		return 0, msgRefused.With(whatHotGap.With(), err)
+	}
+	rise := (at - input.Bench).SI()
+	return hot.BoreHotReamed - input.SleeveBore - quantity.Length(journal.SI()*alpha.SI()*rise), say.Message{}
+}
+
+var whatHotGap = say.Define("assembly.what_hot_gap", "running clearance in service")
+
+// filmClearance is the clearance to ream to where the sheet gives none.
+func (in *Inputs) filmClearance(b *sheet.Bushing, p *Press, pin quantity.Length) (quantity.Length, []say.Message, error) {
+	j, _, err := in.journalAt(b, pin, in.hottest())
+	if err != nil {
+		return 0, nil, err
+	}
+	closure := quantity.Length(0)
+	if change, unknown := in.gapChange(p, pin, in.hottest()); unknown.IsZero() {
+		closure = -change
+	}
+	r, err := bushing.Ream(j, closure)
+	return r.BenchClearance, r.Reasons, err
+}
+
+func (p *Press) working() *working.Node {
+	root := p.Result.Working()
+	root.Name = nameOf.With(root.Name, p.Name)
+	if r := p.Ream; r != nil {
+		root.Inputs = append(root.Inputs, working.Result("press.ream_to", nameReamTo.With(p.Name), "", r.Bore, "journal + running clearance", "geometry",
+			working.Leaf("press.journal", nameJournalNow.With(p.Bushing.Journal), "", r.Pin.Value, "readings of the job, else the sheet").WithU(r.Pin.U),
+			working.Leaf("press.clearance", nameClearance.With(), "", r.Clearance, "sheet, else the film")))
+	}
+	return root
+}
