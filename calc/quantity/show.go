@@ -27,7 +27,13 @@ func show(d Dimension, si, uncertainty float64, s say.Style) string {
 	if math.IsNaN(si) || math.IsInf(si, 0) {
 		return "–"
 	}
+	if d == LengthDimension && math.Abs(si) < noLength {
+		si = 0
+	}
 	c := chooseUnit(d, si, s)
+	if d == LengthDimension && si != 0 && !(uncertainty > 0) && math.Abs(si) < fine(s).from {
+		c = fine(s)
+	}
 	shown, err := fromSI(d, si, c.symbol)
 	if err != nil {
 		return localise(plainNumber(si), s) + " " + dimensions[d].si
@@ -42,6 +48,18 @@ func show(d Dimension, si, uncertainty float64, s say.Style) string {
 		decimals = min(decimals, c.digits+1)
 	}
 	return join(localise(formatDecimals(shown, decimals)+" ± "+formatDecimals(shownU, decimals), s), c.symbol)
+}
+
+// noLength is below anything that is measured: what rounding leaves of a zero.
+const noLength = 1e-12
+
+// fine is the unit of lengths that mm or in with the decimals of the trade
+// would cut off: flatness, films, residuals.
+func fine(s say.Style) choice {
+	if s.Units == say.Inch {
+		return choice{from: 5e-5 * inch, symbol: "µin", digits: 1}
+	}
+	return choice{from: 1e-6, symbol: "µm", digits: 2}
 }
 
 // In returns the value of a quantity in a named unit of its dimension.

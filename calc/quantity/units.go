@@ -116,7 +116,7 @@ var dimensions = [dimensionCount]dimension{
 		[]choice{{0, "mm", 3, 3}, {2, "m", 3, 0}}, []choice{{0, "in", 4, 4}, {120 * inch, "ft", 2, 0}}},
 	AreaDimension: {"area", "m2", []unit{u("mm2", 1e-6), u("cm2", 1e-4), u("m2", 1), u("in2", inch*inch, "sq in"), u("ft2", foot*foot)},
 		[]choice{{0, "mm2", 2, 0}, {0.01, "cm2", 2, 0}, {1, "m2", 3, 0}}, []choice{{0, "in2", 4, 0}, {1, "ft2", 3, 0}}},
-	VolumeDimension: {"volume", "m3", []unit{u("cm3", 1e-6, "cc", "ml", "mL"), u("L", 1e-3, "l", "dm3", "liter", "litre", "liters", "litres"), u("m3", 1), u("mm3", 1e-9), u("in3", inch*inch*inch, "cu in"), u("gal", usGallon, "us gal", "gallon", "gallons"), u("imp gal", imperialGallon, "uk gal", "igal"), u("drop", 0.05e-6, "drops")},
+	VolumeDimension: {"volume", "m3", []unit{u("cm3", 1e-6, "cc", "ml", "mL"), u("L", 1e-3, "l", "dm3", "liter", "litre", "liters", "litres"), u("m3", 1), u("mm3", 1e-9), u("in3", inch*inch*inch, "cu in"), u("ft3", foot*foot*foot, "cu ft"), u("gal", usGallon, "us gal", "gallon", "gallons"), u("imp gal", imperialGallon, "uk gal", "igal"), u("drop", 0.05e-6, "drops")},
 		[]choice{{0, "cm3", 3, 0}, {1e-3, "L", 3, 0}, {1, "m3", 3, 0}}, []choice{{0, "in3", 4, 0}, {usGallon, "gal", 3, 0}}},
 	DisplacementDimension: {"displacement", "m3", []unit{u("cm3/rev", 1e-6, "cc/rev", "cm3", "cc", "ml/rev"), u("L/rev", 1e-3, "l/rev", "L"), u("m3/rev", 1, "m3"), u("in3/rev", inch*inch*inch, "in3"), u("gal/rev", usGallon, "gal")},
 		[]choice{{0, "cm3/rev", 3, 0}, {1e-2, "L/rev", 3, 0}}, []choice{{0, "in3/rev", 4, 0}, {usGallon, "gal/rev", 4, 0}}},
