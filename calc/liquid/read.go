@@ -1,6 +1,7 @@
 package liquid
 
 import (
+	"regexp"
 	"strings"
 
 	"github.com/goccy/go-yaml"
@@ -220,13 +221,16 @@ func readConsistency(f *fields, raw any) float64 {
 	return v
 }
 
+// consistencyUnit is the unit Pa·sⁿ, with n as a letter or as its number.
+var consistencyUnit = regexp.MustCompile(`Pa[·*. ]?s( n|ⁿ|\^ ?(n|[0-9.,]+))$`)
+
 // ParseConsistency reads the consistency of a power-law liquid in Pa·sⁿ: a
 // plain number, a number with the unit Pa·sⁿ, or a dynamic viscosity, which is
 // the consistency as the viscosity at 1 1/s.
 func ParseConsistency(text string) (float64, error) {
 	trimmed := strings.TrimSpace(text)
-	for _, unit := range []string{"Pa·sⁿ", "Pa·s^n", "Pa s^n", "Pa s n", "Pa*s^n"} {
-		trimmed = strings.TrimSpace(strings.TrimSuffix(trimmed, unit))
+	if place := consistencyUnit.FindStringIndex(trimmed); place != nil {
+		trimmed = strings.TrimSpace(trimmed[:place[0]])
 	}
 	if v, err := quantity.ReadNumber(trimmed); err == nil {
 		return v, nil
