@@ -19,6 +19,7 @@ var (
 	msgWantsWord    = say.Define("fields.wants_word", "this word is not known here")
 	msgWordsAre     = say.Define("fields.words_are", "write one of {words}")
 	msgWantsKind    = say.Define("fields.wants_kind", "wanted is {kind}")
+	msgOneUnit      = say.Define("fields.one_unit", "write a plain number, or the unit {unit} behind it")
 	msgWantsUnit    = say.Define("fields.wants_unit", "a plain number has no unit; wanted is {dimension}")
 	msgWriteIt      = say.Define("fields.write_it", "write it like {example}")
 	msgNotFinite    = say.Define("fields.not_finite", "the number must be finite")
@@ -74,7 +75,8 @@ type fieldInfo struct {
 	def      string
 	optional bool
 	oneOf    []string
-	absolute bool // an unmarked pressure is absolute by nature
+	units    []string // units that may stand behind a plain number
+	absolute bool     // an unmarked pressure is absolute by nature
 }
 
 // Name returns the name of a struct field as written, "" for none.
@@ -86,6 +88,9 @@ func infoOf(f reflect.StructField) fieldInfo {
 	info.optional = f.Type.Kind() == reflect.Pointer || f.Tag.Get("optional") == "yes" || info.def != ""
 	if words := f.Tag.Get("oneof"); words != "" {
 		info.oneOf = strings.Split(words, "|")
+	}
+	if units := f.Tag.Get("unit"); units != "" {
+		info.units = strings.Split(units, "|")
 	}
 	return info
 }
@@ -158,24 +163,19 @@ func bindLeaf(raw any, target reflect.Value, info fieldInfo) error {
 	case reflect.Bool:
 		v, ok := raw.(bool)
 		if !ok {
-			return wants("true or false", raw)
+			return wants("true or false", "true", raw)
 		}
 		target.SetBool(v)
 		return nil
 	case reflect.Int:
 		v, err := number(raw)
 		if err != nil || v != math.Trunc(v) || math.Abs(v) > 1e15 {
-			return wants("a whole number", raw)
+			return wants("a whole number", "3", raw)
 		}
 		target.SetInt(int64(v))
 		return nil
 	case reflect.Float64:
-		v, err := number(raw)
-		if err != nil {
-			return wants("a plain number", raw)
-		}
-		target.SetFloat(v)
-		return nil
+		return bindNumber(raw, target, info)
 	case reflect.Interface:
 		if raw != nil {
 			target.Set(reflect.ValueOf(raw))
@@ -188,7 +188,7 @@ func bindLeaf(raw any, target reflect.Value, info fieldInfo) error {
 func (r *Reader) bindStruct(path string, raw any, target reflect.Value) error {
 	given, ok := raw.(map[string]any)
 	if !ok {
-		return r.keep(say.In(path, wants("fields with values", raw)))
+		return r.keep(say.In(path, wants("fields with values", "{name: value}", raw)))
 	}
 	known := map[string]bool{}
 	var names []string
@@ -228,7 +228,7 @@ func (r *Reader) bindStruct(path string, raw any, target reflect.Value) error {
 			r.Unknown = append(r.Unknown, Unknown{Path: join(path, name), Value: given[name]})
 			continue
 		}
-		if err := r.keep(say.Refuse(join(path, name), fmt.Sprint(given[name]), msgUnknownField.With(), msgFieldsAre.With(names))); err != nil {
+		if err := r.keep(say.Refuse(join(path, name), written(given[name]), msgUnknownField.With(), msgFieldsAre.With(names))); err != nil {
 			return err
 		}
 	}
@@ -258,8 +258,16 @@ func meaning(info fieldInfo, t reflect.Type) say.Message {
 
 func (r *Reader) bindSlice(path string, raw any, target reflect.Value, info fieldInfo) error {
 	list, ok := raw.([]any)
+	if !ok && single(raw, target.Type().Elem()) { // one value is a list of one
+		one := reflect.MakeSlice(target.Type(), 1, 1)
+		if err := r.bind(path, raw, one.Index(0), info); err != nil {
+			return err
+		}
+		target.Set(one)
+		return nil
+	}
 	if !ok {
-		return r.keep(say.In(path, wants("a list", raw)))
+		return r.keep(say.In(path, wants("a list", "["+written(raw)+"]", raw)))
 	}
 	out := reflect.MakeSlice(target.Type(), len(list), len(list))
 	for i, item := range list {
@@ -274,7 +282,7 @@ func (r *Reader) bindSlice(path string, raw any, target reflect.Value, info fiel
 func (r *Reader) bindMap(path string, raw any, target reflect.Value, info fieldInfo) error {
 	given, ok := raw.(map[string]any)
 	if !ok {
-		return r.keep(say.In(path, wants("names with values", raw)))
+		return r.keep(say.In(path, wants("names with values", "{name: value}", raw)))
 	}
 	out := reflect.MakeMap(target.Type())
 	names := make([]string, 0, len(given))
@@ -300,17 +308,15 @@ func bindText(raw any, target reflect.Value, info fieldInfo) error {
 		case int, int64, uint64, float64:
 			text = fmt.Sprint(raw)
 		default:
-			return wants("a text", raw)
+			return wants("a text", "text", raw)
 		}
 	}
 	if len(info.oneOf) > 0 {
-		found := false
-		for _, word := range info.oneOf {
-			found = found || word == text
-		}
+		word, found := sameWord(info.oneOf, text)
 		if !found {
 			return say.Refuse("", text, msgWantsWord.With(), msgWordsAre.With(info.oneOf))
 		}
+		text = word
 	}
 	target.SetString(text)
 	return nil
@@ -322,14 +328,21 @@ func bindQuantity(raw any, target reflect.Value, info fieldInfo) error {
 	if !ok {
 		v, err := number(raw)
 		if err != nil {
-			return wants(dimension.String(), raw)
+			return wants(dimension.String(), "12 "+quantity.UnitSymbols(dimension)[0], raw)
 		}
-		if v == 0 && dimension != quantity.TemperatureDimension && dimension != quantity.AbsolutePressureDimension {
+		vacuum := dimension == quantity.AbsolutePressureDimension && !info.absolute // 0 may be a gauge pressure there
+		if v == 0 && dimension != quantity.TemperatureDimension && !vacuum {
 			target.SetFloat(0)
 			return nil
 		}
-		return say.Refuse("", fmt.Sprint(raw), msgWantsUnit.With(dimension.String()),
-			msgWriteIt.With(fmt.Sprintf("%v %s", raw, quantity.UnitSymbols(dimension)[0])))
+		unit := quantity.UnitSymbols(dimension)[0]
+		switch {
+		case dimension == quantity.ExpansionDimension && math.Abs(v) < 1e-3:
+			unit = "1/K"
+		case dimension == quantity.TimeDimension:
+			unit = "h"
+		}
+		return say.Refuse("", fmt.Sprint(raw), msgWantsUnit.With(dimension.String()), msgWriteIt.With(fmt.Sprintf("%v %s", raw, unit)))
 	}
 	var options []quantity.Option
 	if info.absolute {
@@ -358,7 +371,7 @@ func bindAny(raw any, target reflect.Value) error {
 	}
 	v, err := number(raw)
 	if err != nil {
-		return wants("a quantity with its unit or a plain number", raw)
+		return wants("a quantity with its unit or a plain number", "0.15 mm", raw)
 	}
 	target.Set(reflect.ValueOf(AnyNumber(v)))
 	return nil
@@ -371,7 +384,7 @@ func bindTime(raw any, target reflect.Value, secondsPer float64) error {
 	}
 	text, ok := raw.(string)
 	if !ok {
-		return wants("a number or a time", raw)
+		return wants("a number or a time", "1200 h", raw)
 	}
 	e, err := quantity.Parse(quantity.TimeDimension, text)
 	if err != nil {
@@ -407,10 +420,131 @@ func number(raw any) (float64, error) {
 	return v, nil
 }
 
-func wants(kind string, raw any) error {
-	read := ""
-	if raw != nil {
-		read = fmt.Sprint(raw)
+// bindNumber reads a plain number. A text may carry a percent sign, or the
+// unit that the field is stated in.
+func bindNumber(raw any, target reflect.Value, info fieldInfo) error {
+	text, isText := raw.(string)
+	if isText {
+		trimmed := strings.TrimSpace(text)
+		for _, unit := range info.units {
+			if bare, ok := strings.CutSuffix(trimmed, unit); ok {
+				raw = strings.TrimSpace(bare)
+				break
+			}
+		}
+		if bare, ok := strings.CutSuffix(trimmed, "%"); ok && len(info.units) == 0 {
+			v, err := number(strings.TrimSpace(bare))
+			if err == nil {
+				target.SetFloat(v / 100)
+				return nil
+			}
+		}
 	}
-	return say.Refuse("", read, msgWantsKind.With(kind), say.Message{})
+	v, err := number(raw)
+	switch {
+	case err == nil:
+		target.SetFloat(v)
+		return nil
+	case isText && len(info.units) > 0:
+		return say.Refuse("", text, msgWantsKind.With("a plain number"), msgOneUnit.With(info.units[0]))
+	case isText:
+		if read, ok := leadingNumber(text); ok {
+			return wants("a plain number", read, text)
+		}
+	}
+	return wants("a plain number", "0.15", raw)
+}
+
+// leadingNumber returns the number that a text begins with, for the hint of
+// what would be accepted.
+func leadingNumber(text string) (string, bool) {
+	word, _, _ := strings.Cut(strings.TrimSpace(text), " ")
+	_, err := quantity.ReadNumber(word)
+	return word, err == nil
+}
+
+// sameWord finds a word whatever its case, with - _ and space alike.
+func sameWord(words []string, text string) (string, bool) {
+	plain := strings.NewReplacer("_", "-", " ", "-")
+	for _, word := range words {
+		if strings.EqualFold(plain.Replace(word), plain.Replace(strings.TrimSpace(text))) {
+			return word, true
+		}
+	}
+	return "", false
+}
+
+// single reports whether raw is one value where a list of such values is
+// wanted.
+func single(raw any, element reflect.Type) bool {
+	switch raw.(type) {
+	case string, int, int64, uint64, float64:
+	default:
+		return false
+	}
+	switch element.Kind() {
+	case reflect.Slice, reflect.Map, reflect.Interface:
+		return false
+	case reflect.Struct:
+		return isLeafStruct(element) || reflect.PointerTo(element).Implements(reflect.TypeFor[FromRaw]())
+	}
+	return true
+}
+
+// written shows a raw value as it was written, short.
+func written(raw any) string {
+	switch v := raw.(type) {
+	case nil:
+		return ""
+	case map[string]any:
+		names := make([]string, 0, len(v))
+		for name := range v {
+			names = append(names, name)
+		}
+		sort.Strings(names)
+		for i, name := range names {
+			names[i] = name + ": " + written(v[name])
+		}
+		return "{" + strings.Join(names, ", ") + "}"
+	case []any:
+		items := make([]string, len(v))
+		for i, item := range v {
+			items[i] = written(item)
+		}
+		return "[" + strings.Join(items, ", ") + "]"
+	}
+	return fmt.Sprint(raw)
+}
+
+// Written returns what stands at a path (points[2].temperature) of what YAML or
+// JSON gave, as it was written; "" when nothing is there.
+func Written(raw any, path string) string {
+	for _, step := range steps(path) {
+		switch v := raw.(type) {
+		case map[string]any:
+			raw = v[step]
+		case []any:
+			i, err := strconv.Atoi(step)
+			if err != nil || i < 0 || i >= len(v) {
+				return ""
+			}
+			raw = v[i]
+		default:
+			return ""
+		}
+	}
+	switch raw.(type) {
+	case map[string]any, []any: // the place is wrong, not one value
+		return ""
+	}
+	return written(raw)
+}
+
+func steps(path string) []string {
+	return strings.FieldsFunc(path, func(r rune) bool { return r == '.' || r == '[' || r == ']' })
+}
+
+// wants refuses a value of another kind, with an example of the kind wanted.
+func wants(kind, example string, raw any) error {
+	return say.Refuse("", written(raw), msgWantsKind.With(kind), msgWriteIt.With(example))
 }
