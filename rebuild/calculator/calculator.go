@@ -115,7 +115,24 @@ func (c Calculator) Run(env *Env, input []byte) (*Outcome, error) {
 	if err := fields.Bind(raw, in.Interface()); err != nil {
 		return nil, err
 	}
-	return c.RunOn(env, in.Elem().Interface())
+	out, err := c.RunOn(env, in.Elem().Interface())
+	if err != nil {
+		return nil, withRead(err, raw)
+	}
+	return out, nil
+}
+
+// withRead adds to a refusal what was written in its field, where the
+// calculation, which sees only the value, did not know it.
+func withRead(err error, raw any) error {
+	p := say.AsProblem(err)
+	if p == nil || p.Read != "" || p.Field == "" {
+		return err
+	}
+	if text := fields.Written(raw, p.Field); text != "" {
+		return say.Refuse(p.Field, text, p.Message, p.Accepted)
+	}
+	return err
 }
 
 // RunOn computes from an In struct that is filled already. The bench app uses

@@ -3,6 +3,7 @@ package calculator
 import (
 	"fmt"
 	"strconv"
+	"strings"
 
 	"pumpwright/calc/liquid"
 	"pumpwright/calc/quantity"
@@ -164,7 +165,7 @@ func (in *calibrateIn) measurements(kind *liquid.Liquid, notes *Notes) ([]slip.M
 func (in *calibrateIn) factors() []slip.Factor {
 	var fit []slip.Factor
 	for _, f := range in.Fit {
-		fit = append(fit, slip.Factor(f))
+		fit = append(fit, slip.Factor(strings.ToLower(strings.TrimSpace(f))))
 	}
 	if in.Fit != nil {
 		return fit

@@ -2,6 +2,7 @@ package calculator
 
 import (
 	"fmt"
+	"strings"
 
 	"pumpwright/calc/diagnose"
 	"pumpwright/calc/say"
@@ -21,7 +22,7 @@ type EvidenceInput struct {
 // FromInput reads an id or a group of id and strength.
 func (e *EvidenceInput) FromInput(raw any) error {
 	if id, ok := raw.(string); ok {
-		e.ID = id
+		e.ID = evidenceID(id)
 		return nil
 	}
 	if _, ok := raw.(map[string]any); !ok {
@@ -34,9 +35,12 @@ func (e *EvidenceInput) FromInput(raw any) error {
 	if err := fields.Bind(raw, &group); err != nil {
 		return err
 	}
-	e.ID, e.Strength = group.ID, group.Strength
+	e.ID, e.Strength = evidenceID(group.ID), group.Strength
 	return nil
 }
+
+// evidenceID is an id as it is listed: e01 is E01.
+func evidenceID(text string) string { return strings.ToUpper(strings.TrimSpace(text)) }
 
 // KindName tells what is written there.
 func (*EvidenceInput) KindName() string { return "id, or id and strength" }

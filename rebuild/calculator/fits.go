@@ -41,10 +41,16 @@ func limitsCalculator() Calculator {
 			switch {
 			case in.Fit != "" && in.Hole == "" && in.Shaft == "":
 				f, err := fit.Parse(in.Fit)
-				if err != nil {
-					return limitsOut{}, Notes{}, say.In("fit", err)
+				if err == nil {
+					return wholeFit(f)
 				}
-				return wholeFit(f)
+				if hole, wrong := fit.ParseHole(in.Fit); wrong == nil { // one part alone
+					return holeAlone(hole)
+				}
+				if shaft, wrong := fit.ParseShaft(in.Fit); wrong == nil {
+					return shaftAlone(shaft)
+				}
+				return limitsOut{}, Notes{}, say.In("fit", err)
 			case in.Fit == "" && in.Hole != "" && in.Shaft != "":
 				hole, err := fit.ParseHole(in.Hole)
 				if err != nil {
@@ -63,16 +69,24 @@ func limitsCalculator() Calculator {
 				if err != nil {
 					return limitsOut{}, Notes{}, say.In("hole", err)
 				}
-				return limitsOut{Nominal: l.Nominal, HoleUpper: &l.Upper, HoleLower: &l.Lower, Kind: l.Zone, Source: l.Source}, Notes{Working: l.Working()}, nil
+				return holeAlone(l)
 			case in.Fit == "" && in.Shaft != "":
 				l, err := fit.ParseShaft(in.Shaft)
 				if err != nil {
 					return limitsOut{}, Notes{}, say.In("shaft", err)
 				}
-				return limitsOut{Nominal: l.Nominal, ShaftUpper: &l.Upper, ShaftLower: &l.Lower, Kind: l.Zone, Source: l.Source}, Notes{Working: l.Working()}, nil
+				return shaftAlone(l)
 			}
 			return limitsOut{}, Notes{}, say.Refuse("fit", in.Fit, msgFitOrParts.With(), msgFitExample.With())
 		})
+}
+
+func holeAlone(l fit.Limits) (limitsOut, Notes, error) {
+	return limitsOut{Nominal: l.Nominal, HoleUpper: &l.Upper, HoleLower: &l.Lower, Kind: l.Zone, Source: l.Source}, Notes{Working: l.Working()}, nil
+}
+
+func shaftAlone(l fit.Limits) (limitsOut, Notes, error) {
+	return limitsOut{Nominal: l.Nominal, ShaftUpper: &l.Upper, ShaftLower: &l.Lower, Kind: l.Zone, Source: l.Source}, Notes{Working: l.Working()}, nil
 }
 
 func wholeFit(f fit.Fit) (limitsOut, Notes, error) {

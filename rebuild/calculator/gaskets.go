@@ -17,7 +17,7 @@ type gasketKindIn struct {
 	Compression float64         `json:"compression" default:"0" help:"fraction of the thickness lost when torqued"`
 	Sealing     bool            `json:"sealing" default:"false" help:"may face the casing or the head"`
 	Reusable    bool            `json:"reusable" default:"false" help:"may go back in after it has run in service"`
-	Stock       int             `json:"stock" help:"pieces on the shelf, without the fitted ones"`
+	Stock       *int            `json:"stock" help:"pieces on the shelf, without the fitted ones; wanted where a stack is chosen"`
 }
 
 type feelerIn struct {
@@ -96,6 +96,8 @@ type nearestOut struct {
 
 var (
 	msgUnknownKind   = say.Define("calculator.unknown_kind", "there is no kind “{name}”")
+	msgNoStock       = say.Define("calculator.no_stock", "how many pieces of {name} lie on the shelf is missing")
+	msgNoStockHint   = say.Define("calculator.no_stock_hint", "count them, without the fitted ones; 0 when there are none")
 	msgKindsAre      = say.Define("calculator.kinds_are", "the kinds are {names}")
 	msgMeasuredU     = say.Define("calculator.measured_u", "a reading needs its standard uncertainty")
 	msgMeasuredUHint = say.Define("calculator.measured_u_hint", "a dial on the shaft end is usually good to 0.005 mm to 0.01 mm")
@@ -138,7 +140,10 @@ const exampleShelf = `kinds:
 func gasketKinds(in []gasketKindIn) []gasket.Kind {
 	kinds := make([]gasket.Kind, len(in))
 	for i, k := range in {
-		kinds[i] = gasket.Kind{Name: k.Name, Thickness: k.Thickness, Tolerance: k.Tolerance, Compression: k.Compression, Sealing: k.Sealing, Reusable: k.Reusable, Stock: k.Stock}
+		kinds[i] = gasket.Kind{Name: k.Name, Thickness: k.Thickness, Tolerance: k.Tolerance, Compression: k.Compression, Sealing: k.Sealing, Reusable: k.Reusable}
+		if k.Stock != nil {
+			kinds[i].Stock = *k.Stock
+		}
 	}
 	return kinds
 }
@@ -206,6 +211,11 @@ func (in gasketStackIn) problem() (gasket.Problem, error) {
 	p := gasket.Problem{
 		Kinds: gasketKinds(in.Kinds), InService: in.InService, Low: in.Window.Low, High: in.Window.High, MaxPieces: in.MaxPieces,
 		ExtraCompression: in.ExtraCompression, ExtraCompressionU: in.ExtraCompressionU,
+	}
+	for i, k := range in.Kinds {
+		if k.Stock == nil {
+			return p, say.Refuse(fmt.Sprintf("kinds[%d].stock", i), "", msgNoStock.With(k.Name), msgNoStockHint.With())
+		}
 	}
 	if in.MaxPieces == 0 {
 		p.MaxPieces = -1 // zero was asked for, and is refused

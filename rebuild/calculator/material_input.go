@@ -2,6 +2,7 @@ package calculator
 
 import (
 	"fmt"
+	"strings"
 
 	"pumpwright/calc/material"
 	"pumpwright/calc/quantity"
@@ -76,7 +77,7 @@ type HousingSize struct {
 
 // FromInput reads a length or the word large.
 func (h *HousingSize) FromInput(raw any) error {
-	if word, ok := raw.(string); ok && word == "large" {
+	if word, ok := raw.(string); ok && strings.EqualFold(strings.TrimSpace(word), "large") {
 		h.Large = true
 		return nil
 	}

@@ -171,10 +171,32 @@ func readSensitivity(text string, of quantity.Dimension) (float64, quantity.Dime
 				return above.SI / below.SI, above.Dimension, nil
 			}
 		}
+		if v, d, ok := sensitivityTimes(text, of); ok {
+			return v, d, nil
+		}
 	} else if e, err := readDifference(Any{Text: text}); err == nil { // a length per plain number
 		return e.SI, e.Dimension, nil
 	}
 	return 0, 0, say.Refuse("", text, msgSensitivity.With(), msgWriteSensitive.With())
+}
+
+// sensitivityTimes reads a sensitivity to something that is counted per unit:
+// 575 mm·K for an expansion in 1/K.
+func sensitivityTimes(text string, of quantity.Dimension) (float64, quantity.Dimension, bool) {
+	for i, r := range text {
+		if !strings.ContainsRune("·*× ", r) || i == 0 {
+			continue
+		}
+		unit := strings.Trim(text[i:], " ·*×()")
+		per, err := quantity.Parse(of, "1 1/"+unit)
+		if err != nil || per.SI == 0 {
+			continue
+		}
+		if above, err := readDifference(Any{Text: text[:i]}); err == nil {
+			return above.SI / per.SI, above.Dimension, true
+		}
+	}
+	return 0, 0, false
 }
 
 type decideIn struct {

@@ -55,7 +55,7 @@ type coverIn struct {
 	Needs         map[string]int `json:"needs" help:"what is needed: part and count"`
 	Offers        []offerIn      `json:"offers" help:"kits, loose parts and work that can be had"`
 	Aim           string         `json:"aim" default:"cheapest" oneof:"cheapest|soonest|least-left-over|least-total" help:"what makes one cover better than another"`
-	CostOfWaiting float64        `json:"cost_of_waiting" default:"0" help:"price of one day of waiting, for least-total"`
+	CostOfWaiting float64        `json:"cost_of_waiting" default:"0" unit:"per day|/day|/d|a day" help:"price of one day of waiting, for least-total"`
 }
 
 type coverOut struct {

@@ -15,7 +15,7 @@ type gearSetIn struct {
 	RotorTeeth     int              `json:"rotor_teeth" help:"teeth of the rotor (they point inwards)"`
 	IdlerTeeth     int              `json:"idler_teeth" help:"teeth of the idler"`
 	Module         *quantity.Length `json:"module" help:"module; or give the diametral pitch"`
-	DiametralPitch *float64         `json:"diametral_pitch" help:"teeth per inch of pitch diameter, 1/in; or give the module"`
+	DiametralPitch *float64         `json:"diametral_pitch" unit:"1/in|/in|DP" help:"teeth per inch of pitch diameter, 1/in; or give the module"`
 	PressureAngle  quantity.Angle   `json:"pressure_angle" help:"pressure angle at the reference circle"`
 	RotorAddendum  float64          `json:"rotor_addendum" default:"0.8" help:"addendum of the rotor, multiple of the module"`
 	IdlerAddendum  float64          `json:"idler_addendum" default:"0.8" help:"addendum of the idler, multiple of the module"`

@@ -105,7 +105,7 @@ func recurrenceCalculator() Calculator {
 const secondsPerHour = 3600
 
 type sparesIn struct {
-	Rate         float64       `json:"rate" help:"failures of one unit for each hour"`
+	Rate         float64       `json:"rate" unit:"1/h|/h|per hour|1/hour" help:"failures of one unit for each hour"`
 	Units        int           `json:"units" help:"units fitted"`
 	LeadTime     quantity.Time `json:"lead_time" help:"from order to shelf"`
 	ServiceLevel float64       `json:"service_level" default:"0.95" help:"chance wanted that demand in the lead time is at most the stock"`
@@ -113,7 +113,7 @@ type sparesIn struct {
 }
 
 type sparesSite struct {
-	Rate     float64       `json:"rate" help:"failures of one unit for each hour"`
+	Rate     float64       `json:"rate" unit:"1/h|/h|per hour|1/hour" help:"failures of one unit for each hour"`
 	Units    int           `json:"units" help:"units fitted"`
 	LeadTime quantity.Time `json:"lead_time" help:"from order to shelf"`
 }

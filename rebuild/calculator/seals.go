@@ -23,7 +23,7 @@ type bushingIn struct {
 	Load             quantity.Force             `json:"load" help:"radial load"`
 	Speed            quantity.RotationalSpeed   `json:"speed" help:"speed of rotation of the journal against the bushing"`
 	Viscosity        quantity.DynamicViscosity  `json:"viscosity" help:"dynamic viscosity of the liquid in the gap"`
-	Material         *string                    `json:"material" help:"bushing material, for its published PV limit: carbon graphite, grey iron, leaded tin bronze, manganese bronze, metal-impregnated graphite, metallized graphite, porous bronze"`
+	Material         *BushingMaterial           `json:"material" help:"bushing material, for its published PV limit (carbon graphite, grey iron, leaded tin bronze, manganese bronze, metal-impregnated graphite, metallized graphite, porous bronze), or {pv_limit: …} from a data sheet"`
 	Density          quantity.Density           `json:"density" default:"0" help:"density of the liquid, to check that the film stays laminar (0 = not checked)"`
 	JournalRoughness quantity.Length            `json:"journal_roughness" default:"0.4 µm" help:"Ra of the journal"`
 	BoreRoughness    quantity.Length            `json:"bore_roughness" default:"0.8 µm" help:"Ra of the bore"`
@@ -94,11 +94,7 @@ func runBushing(_ *Env, in bushingIn) (bushingOut, Notes, error) {
 	j := bushing.Journal{Diameter: in.Diameter, Length: in.Length, DiametralClearance: in.Clearance, Load: in.Load,
 		Speed: in.Speed, Viscosity: in.Viscosity, Density: in.Density, JournalRoughness: in.JournalRoughness, BoreRoughness: in.BoreRoughness}
 	if in.Material != nil {
-		m, err := bushing.MaterialByName(*in.Material)
-		if err != nil {
-			return bushingOut{}, Notes{}, err
-		}
-		j.Material = &m
+		j.Material = in.Material.limits
 	}
 	run, err := bushing.Assess(j)
 	if err != nil {
@@ -111,6 +107,10 @@ func runBushing(_ *Env, in bushingIn) (bushingOut, Notes, error) {
 	ream, err := bushing.Ream(j, in.HotClosure)
 	if err != nil {
 		return bushingOut{}, Notes{}, err
+	}
+	notes := Notes{Warnings: run.Warnings, Working: run.Working(), OutsideRange: !run.Carries}
+	if in.Material != nil && in.Material.limits == nil {
+		notes.Warn(warnNoPVLimit.With(in.Material.unknown))
 	}
 	out := bushingOut{ProjectedPressure: run.ProjectedPressure, SurfaceSpeed: run.SurfaceSpeed, PV: run.PV, Sommerfeld: run.Sommerfeld,
 		PetroffTorque: petroff, StartTorque: run.StartTorque, Regime: string(run.Regime), Verdict: run.Verdict,
@@ -140,7 +140,7 @@ func runBushing(_ *Env, in bushingIn) (bushingOut, Notes, error) {
 			return bushingOut{}, Notes{}, err
 		}
 	}
-	return out, Notes{Warnings: run.Warnings, Working: run.Working(), OutsideRange: !run.Carries}, nil
+	return out, notes, nil
 }
 
 // startOf looks at the same bushing with the liquid of the start.
@@ -251,9 +251,9 @@ type sealDatum struct {
 
 type sealLink struct {
 	Name        string           `json:"name" help:"name of the link"`
-	Value       *quantity.Length `json:"value" help:"best value; leave it out for the link that is set, or give where it stands now"`
+	Value       *quantity.Length `json:"value" help:"best value, the middle of the limits when they are given; leave it out for the link that is set, or give where it stands now"`
 	U           *quantity.Length `json:"u" help:"standard uncertainty (0 when missing)"`
-	Low         *quantity.Length `json:"low" help:"lower limit, with high, instead of value and u"`
+	Low         *quantity.Length `json:"low" help:"lower limit, with high, instead of u: the value lies anywhere between them, equally likely"`
 	High        *quantity.Length `json:"high" help:"upper limit"`
 	Sensitivity float64          `json:"sensitivity" default:"1" help:"change of the working length for a change of the link by one: +1 lengthens it, −1 shortens it"`
 	Group       string           `json:"group" optional:"yes" help:"links of one group share an error, for example that of one micrometer"`
@@ -272,8 +272,10 @@ type sealSettingOut struct {
 var (
 	msgNeedLength    = say.Define("calculator.need_length", "give working_length, or spring_force with rate and free_length")
 	msgNotBothLength = say.Define("calculator.not_both_length", "give working_length or spring_force, not both")
-	msgLinkValue     = say.Define("calculator.link_value", "give the value, or low and high")
-	msgLinkOneWay    = say.Define("calculator.link_one_way", "give value and u, or low and high, not both")
+	msgLinkValue     = say.Define("calculator.link_value", "give the value with its u, or low and high")
+	msgLinkOneWay    = say.Define("calculator.link_one_way", "u and limits are both given")
+	msgLinkLimits    = say.Define("calculator.link_limits", "limits need both low and high")
+	msgLinkOutside   = say.Define("calculator.link_outside", "the value lies outside its own limits")
 )
 
 func sealSettingCalculator() Calculator {
@@ -349,10 +351,12 @@ func (l sealLink) link(isSet bool) (seal.Link, bool, error) {
 	}
 	limits := l.Low != nil || l.High != nil
 	switch {
-	case limits && (l.Value != nil || l.U != nil):
-		return link, false, say.Refuse("low", "", msgLinkOneWay.With(), say.Message{})
+	case limits && l.U != nil:
+		return link, false, say.Refuse("u", l.U.String(), msgLinkOneWay.With(), msgLinkValue.With())
 	case limits && (l.Low == nil || l.High == nil):
-		return link, false, say.Refuse("low", "", msgLinkValue.With(), say.Message{})
+		return link, false, say.Refuse("low", "", msgLinkLimits.With(), msgLinkValue.With())
+	case limits && l.Value != nil && !(*l.Low <= *l.Value && *l.Value <= *l.High):
+		return link, false, say.Refuse("value", l.Value.String(), msgLinkOutside.With(), msgLinkValue.With())
 	case limits:
 		link.Low, link.High = *l.Low, *l.High
 	case l.Value != nil:

@@ -2,6 +2,7 @@ package calculator
 
 import (
 	"fmt"
+	"strings"
 
 	"github.com/goccy/go-yaml"
 
@@ -23,8 +24,8 @@ var (
 // readSheet returns a demo sheet by its name, or a sheet from a file.
 func readSheet(env *Env, name string) (*sheet.Sheet, []say.Message, error) {
 	for _, demo := range sheet.DemoNames() {
-		if demo == name {
-			s, err := sheet.Demo(name)
+		if strings.EqualFold(demo, name) {
+			s, err := sheet.Demo(demo)
 			return s, nil, err
 		}
 	}
@@ -74,7 +75,7 @@ func (l LiquidInput) read(env *Env) (*liquid.Liquid, error) {
 	fields := l.own
 	if fields == nil {
 		for _, name := range liquid.Names() {
-			if name == l.name {
+			if strings.EqualFold(name, l.name) {
 				return liquid.Named(name)
 			}
 		}
@@ -95,15 +96,24 @@ func (l LiquidInput) read(env *Env) (*liquid.Liquid, error) {
 		}
 		fields = read
 	}
-	if _, named := fields["name"]; !named {
-		copied := map[string]any{"name": "liquid given"}
-		for k, v := range fields {
-			copied[k] = v
-		}
-		fields = copied
-	}
-	read, err := liquid.FromFields(fields)
+	read, err := liquid.FromFields(completed(fields))
 	return read, say.In("liquid", err)
+}
+
+// completed adds to the fields of a liquid what may be left out: its name, and
+// the temperature of a density that is held constant anyway (the state of the
+// liquid says so).
+func completed(given map[string]any) map[string]any {
+	full := map[string]any{"name": "liquid given"}
+	for k, v := range given {
+		if v != nil {
+			full[k] = v
+		}
+	}
+	if full["density"] != nil && full["density_temperature"] == nil && full["density_slope"] == nil && full["density_expansion"] == nil {
+		full["density_temperature"] = "15 °C"
+	}
+	return full
 }
 
 // slipLiquid returns a liquid at a temperature for the leak paths; warnings and

@@ -85,7 +85,7 @@ required: 40 kPa
 			if mu, err := suction.MostViscosity(line); err == nil {
 				out.MostViscosity = &mu
 			}
-			notes := Notes{Warnings: r.Warnings, Cautions: []say.Message{msgSuctionCaution.With()}, Working: r.Working(), OutsideRange: r.OutsideRange}
+			notes := Notes{Warnings: r.Warnings, Cautions: []say.Message{msgSuctionCaution.With()}, Working: r.Working(), OutsideRange: r.OutsideRange || r.Available < 0}
 			if d := in.Displacement; d != nil {
 				if !(*d > 0) {
 					return suctionOut{}, Notes{}, say.Refuse("displacement", d.String(), msgMustBePositive.With(), msgPositiveWanted.With())

@@ -98,7 +98,7 @@ func runGasketLearn(_ *Env, in gasketLearnIn) (gasketLearnOut, Notes, error) {
 
 type housingTurnIn struct {
 	ThreadPitch    *quantity.Length `json:"thread_pitch" help:"pitch of the housing's thread; or give threads per inch"`
-	ThreadsPerInch *float64         `json:"threads_per_inch" help:"threads per inch; or give the pitch"`
+	ThreadsPerInch *float64         `json:"threads_per_inch" unit:"1/in|/in|tpi|TPI" help:"threads per inch; or give the pitch"`
 	Measured       quantity.Length  `json:"measured" help:"end clearance now"`
 	U              *quantity.Length `json:"u" help:"standard uncertainty of the reading (0.01 mm when missing)"`
 	Float          *quantity.Length `json:"float" help:"bearing float inside the reading: it is taken off"`

@@ -19,7 +19,7 @@ type viscosityIn struct {
 	Points             []viscosityPointIn     `json:"points" help:"viscosity at one temperature or more"`
 	Density            *quantity.Density      `json:"density" help:"density; needed between kinematic and dynamic viscosity"`
 	DensityTemperature *quantity.Temperature  `json:"density_temperature" help:"temperature of the density (15 °C when missing)"`
-	DensitySlope       *float64               `json:"density_slope" help:"change of the density in kg/m3 per K, negative (0 when missing)"`
+	DensitySlope       *float64               `json:"density_slope" unit:"kg/m3/K|kg/(m3·K)|kg/(m3 K)|kg/m³/K|kg/(m³·K)" help:"change of the density in kg/m3 per K, negative (0 when missing)"`
 	At                 []quantity.Temperature `json:"at" help:"temperatures that are wanted"`
 	Shear              *shearIn               `json:"shear" help:"how the liquid thins when it is sheared"`
 	ShearRate          *quantity.ShearRate    `json:"shear_rate" help:"shear rate at which the viscosity is wanted"`
@@ -33,11 +33,25 @@ type viscosityPointIn struct {
 type shearIn struct {
 	Model       string                     `json:"model" oneof:"power-law|cross|carreau" help:"shear model"`
 	Index       float64                    `json:"n" help:"flow index, below 1 when the liquid thins"`
-	Consistency *Any                       `json:"consistency" help:"power law: consistency in Pa·sⁿ (the viscosity at 1 1/s), at the temperature below"`
+	Consistency *ConsistencyInput          `json:"consistency" help:"power law: consistency in Pa·sⁿ (the viscosity at 1 1/s), at the temperature below"`
 	Temperature *quantity.Temperature      `json:"temperature" help:"power law: temperature of the consistency (that of the first point when missing)"`
 	Bend        *quantity.ShearRate        `json:"gamma_0" help:"cross, carreau: shear rate of the bend"`
 	HighShear   *quantity.DynamicViscosity `json:"mu_inf" help:"cross, carreau: viscosity at high shear (0 when missing)"`
 }
+
+// ConsistencyInput is the consistency of a power-law liquid in Pa·sⁿ.
+type ConsistencyInput float64
+
+// FromInput reads a plain number, a number with the unit Pa·sⁿ, or a dynamic
+// viscosity.
+func (c *ConsistencyInput) FromInput(raw any) error {
+	v, err := liquid.ParseConsistency(fmt.Sprint(raw))
+	*c = ConsistencyInput(v)
+	return err
+}
+
+// KindName tells what is written there.
+func (*ConsistencyInput) KindName() string { return "number in Pa·sⁿ" }
 
 type viscosityOut struct {
 	Table          []viscosityRow `json:"table" help:"viscosity at the temperatures that are wanted"`
@@ -204,9 +218,8 @@ func readShear(in shearIn, l *liquid.Liquid) error {
 		if in.Consistency == nil {
 			return say.Refuse("shear.consistency", "", msgShearNeeds.With(), say.Message{})
 		}
-		k, err := liquid.ParseConsistency(in.Consistency.Text)
-		l.Shear.Consistency = k
-		return say.In("shear.consistency", err)
+		l.Shear.Consistency = float64(*in.Consistency)
+		return nil
 	}
 	if in.Bend == nil {
 		return say.Refuse("shear.gamma_0", "", msgShearNeeds.With(), say.Message{})

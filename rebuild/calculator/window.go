@@ -49,7 +49,7 @@ type windowDutyIn struct {
 type windowWarmUpIn struct {
 	Start        string                `json:"start" default:"liquid_first" oneof:"liquid_first|jacket_first|ramp" help:"what warms the pump first"`
 	TimeConstant *quantity.Time        `json:"time_constant" help:"time constant with which the liquid's temperature rises at the pump (the sheet's, else 5 s)"`
-	Ramp         *float64              `json:"ramp" help:"kelvin per minute, for a ramp"`
+	Ramp         *float64              `json:"ramp" unit:"K/min|K per minute|K per min|°C/min" help:"kelvin per minute, for a ramp"`
 	Jacket       *quantity.Temperature `json:"jacket_temperature" help:"temperature of the jacket"`
 }
 
