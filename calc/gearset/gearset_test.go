@@ -479,7 +479,7 @@ func TestAnyValidPairMeshes(t *testing.T) {
 			t.Fatalf("idler stands %.3g modules inside the rotor", deepest/p.Module.SI())
 		}
 	})
-	if drawn < 5 {
+	if drawn < 5 && !testing.Short() { // a short run draws too few to tell
 		t.Errorf("only %d pairs were drawn", drawn)
 	}
 }

@@ -38,8 +38,9 @@ func TestJobs(t *testing.T) {
 		if err != nil {
 			t.Fatal(err)
 		}
-		for _, e := range stream.Entries {
-			warnings, err := job.Vet(state, in.Sheet, e.Kind, e.Body)
+		for i, e := range stream.Entries {
+			before := job.Fold(&record.Stream{Name: stream.Name, Entries: stream.Entries[:i]})
+			warnings, err := job.Vet(before, in.Sheet, e.Kind, e.Body)
 			if err != nil || len(warnings) > 0 {
 				t.Errorf("%s: entry %d (%s): %v %v", name, e.Seq, e.Kind, err, warnings)
 			}
