@@ -7,6 +7,7 @@ import (
 	"pumpwright/calc/diagnose"
 	"pumpwright/calc/liquid"
 	"pumpwright/calc/say"
+	"pumpwright/rebuild/assess/assembly"
 	"pumpwright/rebuild/assess/clearance"
 	"pumpwright/rebuild/assess/reading"
 	"pumpwright/rebuild/job"
@@ -22,10 +23,11 @@ type Inputs struct {
 	State      *job.State
 	Readings   *reading.Chapter
 	Clearances *clearance.Chapter
-	Base       *knowledge.Base    // nil: the knowledge that comes with the program
-	Hours      *float64           // running hours since the last rebuild, where the machine's history has them
-	Weights    map[string]float64 // on the prior odds, by cause, from the shop's finished jobs
-	Learned    int                // how many finished jobs stand behind the weights
+	Alignment  *assembly.Alignment // as found; nil when none was taken
+	Base       *knowledge.Base     // nil: the knowledge that comes with the program
+	Hours      *float64            // running hours since the last rebuild, where the machine's history has them
+	Weights    map[string]float64  // on the prior odds, by cause, from the shop's finished jobs
+	Learned    int                 // how many finished jobs stand behind the weights
 }
 
 // Chapter is why the pump failed, as far as it can be told.

@@ -3,19 +3,17 @@ package cause
 import (
 	"math"
 
-	"pumpwright/calc/align"
 	"pumpwright/calc/quantity"
 	"pumpwright/calc/say"
+	"pumpwright/rebuild/assess/assembly"
 	"pumpwright/rebuild/job"
 	"pumpwright/rebuild/sheet"
 )
 
 var (
-	whatAlign     = say.Define("cause.alignment", "alignment as found, cold, times the largest value that every table accepts")
-	whyAlign      = say.Define("cause.alignment_why", "cold, as found; growth is not counted")
+	whatAlign     = say.Define("cause.alignment", "alignment as found, times the largest value that every table accepts")
+	whyAlign      = say.Define("cause.alignment_why", "as found, before the pump was moved")
 	whyWithin     = say.Define("cause.alignment_within", "within every published table")
-	warnAlign     = say.Define("cause.alignment_unread", "the alignment as found could not be used: {reason}")
-	warnOpenSet   = say.Define("cause.alignment_open", "the alignment as found does not close: a dial slipped or was misread, it says nothing")
 	whatFoot      = say.Define("cause.foot", "rise of a foot when its bolt alone is loosened")
 	whyFoot       = say.Define("cause.foot_why", "a soft foot strains casing and shaft")
 	whatScrew     = say.Define("cause.screw", "relief valve screwed in by {amount:length} against the sheet")
@@ -32,70 +30,35 @@ var (
 
 // atSite takes the alignment as found and what the running pump showed.
 func (d *detector) atSite() {
-	for i := len(d.in.State.Alignments) - 1; i >= 0; i-- {
-		k := d.in.State.Alignments[i]
-		a, err := job.ReadAlignment(k.Body)
-		if err != nil {
-			d.warn(warnAlign.With(err))
-			continue
-		}
-		if a.State == job.AsFound {
-			d.alignment(a, k.Ref)
-			d.softFoot(a, k.Ref)
-			break
-		}
+	if a := d.in.Alignment; a != nil {
+		d.alignment(a)
+		d.softFoot(a)
 	}
 	d.running()
 	d.conditionsOfJob()
 }
 
 // softFoot: a foot that rises when its bolt alone is loosened.
-func (d *detector) softFoot(a job.Alignment, ref string) {
-	f := a.SoftFoot
-	if f == nil {
+func (d *detector) softFoot(a *assembly.Alignment) {
+	if a.SoftFoot == nil {
 		return
 	}
-	worst := math.Max(math.Max(f.NearLeft.SI(), f.NearRight.SI()), math.Max(f.FarLeft.SI(), f.FarRight.SI()))
-	d.hold(mark{item: "E77", what: whatFoot.With(), number: length(worst, dialU), at: align.SoftFootLimit.SI(), chance: -1, worth: 0.8, refs: []string{ref}, absent: false, why: whyFoot.With()})
+	worst := 0.0
+	for _, rise := range a.SoftFoot.Rise {
+		worst = math.Max(worst, rise.SI())
+	}
+	d.hold(mark{item: "E77", what: whatFoot.With(), number: length(worst, dialU), at: a.SoftFoot.Limit.SI(), chance: -1, worth: 0.8, refs: []string{a.Ref}, why: whyFoot.With()})
 }
 
-// dialU is the standard uncertainty of a dial reading at a coupling or a foot.
-// [common practice, no source]
+// dialU is the standard uncertainty of a dial reading at a foot. [common
+// practice, no source]
 const dialU = 0.006e-3
 
 // alignment holds the shafts as found against the published tables.
-func (d *detector) alignment(a job.Alignment, ref string) {
-	setup := align.Setup{ClosureLimit: a.ClosureLimit}
-	var err error
-	if setup.Position, err = position(a); err != nil {
-		d.warn(warnAlign.With(err))
-		return
-	}
-	if a.Dimensions.Between != nil && a.Method == "reverse" {
-		setup.Between = *a.Dimensions.Between
-	}
-	if near, far := a.Dimensions.ToNearFoot, a.Dimensions.ToFarFoot; near != nil && far != nil {
-		setup.ToNearFoot, setup.ToFarFoot = *near, *far
-	}
-	if a.Growth != nil {
-		setup.Growth = align.Growth(*a.Growth)
-	}
-	switch {
-	case a.Speed != nil:
-		setup.Speed = *a.Speed
-	case d.in.Service != nil && d.in.Service.Speed != nil:
-		setup.Speed = d.in.Service.Speed.Value
-	}
-	plan, err := align.Align(setup)
-	switch {
-	case err != nil:
-		d.warn(warnAlign.With(err))
-		return
-	case !plan.Valid:
-		d.warn(warnOpenSet.With())
-		return
-	case len(plan.Verdicts) == 0:
-		return
+func (d *detector) alignment(a *assembly.Alignment) {
+	plan := a.Plan
+	if plan == nil || !plan.Valid || len(plan.Verdicts) == 0 {
+		return // its chapter says why
 	}
 	times := 0.0
 	for _, v := range plan.Verdicts {
@@ -106,7 +69,7 @@ func (d *detector) alignment(a job.Alignment, ref string) {
 			times = math.Max(times, v.Angle.SI()/v.AcceptableAngle.SI())
 		}
 	}
-	m := mark{item: "K15", what: whatAlign.With(), at: 1, chance: -1, worth: 0.3, why: whyAlign.With(), refs: []string{ref}, absent: true}
+	m := mark{item: "K15", what: whatAlign.With(), at: 1, chance: -1, worth: 0.3, why: whyAlign.With(), refs: []string{a.Ref}, absent: true}
 	m.number.Value = math.Round(100*times) / 100
 	m.number.U = 0.1 * math.Max(times, 0.1) // dial and sag, about a tenth: a judgement
 	switch {
@@ -117,36 +80,6 @@ func (d *detector) alignment(a job.Alignment, ref string) {
 		m.worth = 1
 	}
 	d.hold(m)
-}
-
-func position(a job.Alignment) (align.Position, error) {
-	r := a.Readings
-	value := func(v *quantity.Length) quantity.Length {
-		if v == nil {
-			return 0
-		}
-		return *v
-	}
-	clock := func(c *job.AlignmentClock) align.Clock {
-		if c == nil {
-			return align.Clock{}
-		}
-		return align.Clock(*c)
-	}
-	switch a.Method {
-	case "rim-face":
-		return align.RimFace{FaceDiameter: value(a.Dimensions.FaceDiameter), Rim: clock(r.Rim), Face: clock(r.Face), Sag: value(a.Sag), Bracket: align.Bracket(a.Bracket)}.Position()
-	case "reverse":
-		return align.Reverse{Between: value(a.Dimensions.Between), StationaryRim: clock(r.StationaryRim), MovableRim: clock(r.MovableRim), Sag: value(a.Sag)}.Position()
-	}
-	slope := func(v *quantity.Angle) quantity.Angle {
-		if v == nil {
-			return 0
-		}
-		return *v
-	}
-	return align.Position{Vertical: align.Line{Offset: value(r.OffsetVertical), Slope: slope(r.AngleVertical)},
-		Horizontal: align.Line{Offset: value(r.OffsetHorizontal), Slope: slope(r.AngleHorizontal)}}, nil
 }
 
 // vacuumMark is a vacuum at the suction that is called high. [common practice,
