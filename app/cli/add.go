@@ -51,6 +51,7 @@ type addTo struct {
 	Running     addBody       `cmd:"" help:"Readings of the running pump (--json)."`
 	Hours       addBody       `cmd:"" help:"Time worked at a stage (--json)."`
 	Photo       addBody       `cmd:"" help:"A photo with what it shows (--json)."`
+	Document    addBody       `cmd:"" help:"A paper kept as it is: data sheet, cleaning statement (--json)."`
 	Quote       addBody       `cmd:"" help:"A quote, or the answer to it (--json)."`
 	OutsideWork addBody       `cmd:"" help:"Work sent out and measured on return (--json)."`
 }

@@ -16,7 +16,8 @@ import (
 // view writes an assessment for people: sentences first, then tables.
 type view struct {
 	*page
-	a *assess.Assessment
+	a      *assess.Assessment
+	warned map[string]bool // cautions that stand in the section already
 }
 
 // all writes everything, in the order in which somebody at the bench asks.
@@ -26,6 +27,7 @@ func (v *view) all() {
 	v.parts()
 	v.clearances()
 	v.setting()
+	v.assembly()
 	v.missing()
 	v.conflicts()
 	v.warnings()

@@ -52,6 +52,7 @@ func Assessment(a *assess.Assessment, faults []record.Fault, s say.Style, withWo
 	doc["readings"] = append(w.readings(a.Readings.Found), w.readings(a.Readings.Left)...)
 	doc["parts"] = w.parts(a)
 	w.clearances(doc, a.Clearances)
+	doc["assembly"] = w.assembly(a.Assembly)
 	doc["conflicts"] = w.conflicts(a.Conflicts)
 	doc["troubles"] = w.troubles(a.Troubles)
 	doc["warnings"] = say.Texts(a.Warnings, s)
