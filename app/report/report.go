@@ -304,7 +304,7 @@ func stateOf(f *reading.Feature) draw.State {
 
 // extra holds the chapters that need more than the bench: delivery, proof,
 // assembly. They add themselves where they exist.
-func (b *builder) extra() {}
+func (b *builder) extra() { b.assembly() }
 
 var signRole = say.Define("report.sign_role", "{roles:list}")
 

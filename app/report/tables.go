@@ -246,8 +246,11 @@ func (b *builder) open() {
 	list(headMissing, missing)
 	list(headHolds, holds)
 	list(headSkips, skips)
-	said := map[string]bool{} // beside the clearances
+	said := map[string]bool{}
 	for _, w := range b.a.Clearances.Warnings {
+		said[w.String()] = true
+	}
+	for _, w := range b.a.Assembly.Warnings { // beside the bolts, the seal …
 		said[w.String()] = true
 	}
 	var warnings []document.Text

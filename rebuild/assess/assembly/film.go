@@ -40,9 +40,9 @@ type FilmPoint struct {
 var (
 	whatFilm = say.Define("assembly.what_film", "film of the bushing")
 
-	pointService = say.Define("assembly.point_service", "in service, normal temperature")
-	pointHottest = say.Define("assembly.point_hottest", "in service, highest temperature (thinnest liquid)")
-	pointStart   = say.Define("assembly.point_start", "at the coldest start (thickest liquid)")
+	pointService = say.Define("assembly.point_service", "in service")
+	pointHottest = say.Define("assembly.point_hottest", "at the highest temperature")
+	pointStart   = say.Define("assembly.point_start", "at the coldest start")
 
 	msgPinLoad    = say.Define("assembly.pin_load", "load on the idler pin 0.8 Δp × idler outside × face width [our convention, to be checked against wear]")
 	msgRotorLoad  = say.Define("assembly.rotor_load", "load on the rotor 0.8 Δp × (rotor outside × width of its rim + twice tooth height × face width); the overhang is not counted [our estimate, to be checked against wear]")
@@ -265,6 +265,9 @@ func rotorLoad(dp quantity.PressureDifference, outside, rim, tooth, face quantit
 func (f *Film) workings() []*working.Node {
 	var roots []*working.Node
 	for i := range f.Points {
+		if i > 0 && i < len(f.Points)-1 {
+			continue // between service and start nothing is new
+		}
 		root := f.Points[i].Running.Working()
 		root.Name = nameOf.With(nameOf.With(root.Name, f.Name), f.Points[i].Name)
 		roots = append(roots, root)

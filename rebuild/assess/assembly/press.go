@@ -222,7 +222,12 @@ func (p *Press) fit(in *Inputs, input fit.PressInput) {
 		p.Notes = append(p.Notes, w)
 	}
 	p.Notes = append(p.Notes, msgFriction.With(pressFriction))
-	p.Cautions = r.Cautions
+	for _, c := range r.Cautions {
+		// A bushing of metal does not splinter in an iron seat.
+		if c.ID() != "fit.caution_press_brittle" || input.Sleeve.Brittle {
+			p.Cautions = append(p.Cautions, c)
+		}
+	}
 	if rise := r.LooseTemperatureRise; rise != nil && *rise > 0 {
 		at := input.Bench + quantity.Temperature(*rise)
 		p.LooseAt = &at

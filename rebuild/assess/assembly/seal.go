@@ -386,9 +386,17 @@ func (s *Seal) rubber(in *Inputs) {
 func advise(list []say.Message) []say.Message {
 	out := make([]say.Message, len(list))
 	for i, m := range list {
-		out[i] = msgAdvice.With(m)
+		out[i] = asAdvice(m)
 	}
 	return out
+}
+
+// asAdvice marks a message as advice, unless it says so itself.
+func asAdvice(m say.Message) say.Message {
+	if m.ID() == "seal.only_advice" {
+		return m
+	}
+	return msgAdvice.With(m)
 }
 
 // familyOf is the family of general tables that a liquid belongs to, "" when
@@ -425,8 +433,8 @@ func (s *Seal) facesAdvice(in *Inputs) {
 		service.PoorLubricant = !state.Lubricates || state.Kinematic < thinLiquid
 	}
 	for _, m := range seal.AdviseFaces(service) {
-		if !said(s.Advice, msgAdvice.With(m)) {
-			s.Advice = append(s.Advice, msgAdvice.With(m))
+		if !said(s.Advice, asAdvice(m)) {
+			s.Advice = append(s.Advice, asAdvice(m))
 		}
 	}
 }
