@@ -299,7 +299,7 @@ func (g *Gate) SetPassword(ctx context.Context, site, person, password string) e
 	if err != nil {
 		return err
 	}
-	if err := checkPassword(password, p.ID, p.Name); err != nil {
+	if err := CheckPassword(password, p.ID, p.Name); err != nil {
 		return err
 	}
 	if p.Password, err = g.hasher.Hash(ctx, password, g.random); err != nil {

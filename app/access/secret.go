@@ -173,7 +173,8 @@ const (
 	mostPassword  = 200
 )
 
-func checkPassword(password string, names ...string) error {
+// CheckPassword refuses a password that is too short, too long or a name.
+func CheckPassword(password string, names ...string) error {
 	n := utf8.RuneCountInString(password)
 	accepted := msgPassword.With(leastPassword, mostPassword)
 	switch {

@@ -117,7 +117,7 @@ func (db *DB) ForgetDerived(ctx context.Context, site string) error {
 func (db *DB) Summaries(ctx context.Context, site string, q SummaryQuery) ([]Summary, error) {
 	query := "SELECT stream, seq, waits, since, opened, tag, serial, owner, data FROM jobs WHERE site = $1"
 	args := []any{site}
-	for _, c := range []struct{ column, value string }{{"waits", q.Waits}, {"owner", q.Owner}, {"tag", q.Tag}, {"serial", q.Serial}} {
+	for _, c := range []struct{ column, value string }{{"stream", q.Stream}, {"waits", q.Waits}, {"owner", q.Owner}, {"tag", q.Tag}, {"serial", q.Serial}} {
 		if c.value != "" {
 			args = append(args, c.value)
 			query += fmt.Sprintf(" AND %s = $%d", c.column, len(args))

@@ -32,6 +32,7 @@ var truth = []struct {
 	{"streams", []string{"site", "name", "seq", "hash"}, "site, name"},
 	{"entries", []string{"site", "stream", "seq", "id", "kind", "version", "body", "person", "at", "seen", "received", "device", "prev", "hash"}, "site, stream, seq"},
 	{"blobs", []string{"site", "hash", "media", "name", "size", "thumb", "created"}, "site, hash"},
+	{"counters", []string{"site", "name", "n"}, "site, name"},
 	{"people", []string{"site", "id", "name", "roles", "owner", "units", "password", "pin", "away", "created"}, "site, id"},
 }
 

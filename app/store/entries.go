@@ -249,6 +249,18 @@ func (db *DB) Sites(ctx context.Context) ([]Site, error) {
 	})
 }
 
+// Next counts up a number of a site.
+func (db *DB) Next(ctx context.Context, site, name string) (n int64, err error) {
+	err = db.write(ctx, func(ctx context.Context, tx *sql.Tx) error {
+		err := tx.QueryRowContext(ctx, "INSERT INTO counters (site, name, n) VALUES ($1, $2, 1) ON CONFLICT (site, name) DO UPDATE SET n = counters.n + 1 RETURNING n", site, name).Scan(&n)
+		if err != nil {
+			return fmt.Errorf("store: next %s: %w", name, err)
+		}
+		return nil
+	})
+	return n, err
+}
+
 // exec runs one statement as one change.
 func (db *DB) exec(ctx context.Context, statement string, args ...any) error {
 	return db.write(ctx, func(ctx context.Context, tx *sql.Tx) error {

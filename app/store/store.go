@@ -84,9 +84,10 @@ type Text struct {
 
 // SummaryQuery asks for summaries. Empty fields ask for nothing.
 type SummaryQuery struct {
-	Waits, Owner, Tag, Serial string
-	Limit                     int
-	After                     *Summary // the last one of the page before
+	Stream, Waits, Owner, Tag, Serial string
+
+	Limit int
+	After *Summary // the last one of the page before
 }
 
 // Derived keeps what is made from entries.
@@ -96,7 +97,7 @@ type Derived interface {
 	// PutDerived replaces what was made from a stream. It is no error when the
 	// stream has moved on meanwhile: then it stays behind.
 	PutDerived(ctx context.Context, site string, head Head, summary *Summary, texts []Text) error
-	// Forget makes everything derived be made again.
+	// ForgetDerived makes everything derived be made again.
 	ForgetDerived(ctx context.Context, site string) error
 	// Summaries lists summaries: of one group by how long they have waited, of
 	// one machine or place by when they were opened, the newest first.
@@ -120,6 +121,9 @@ type Store interface {
 	Derived
 	Blobs
 	People
+
+	// Next counts up a number of a site, from 1: for names of jobs.
+	Next(ctx context.Context, site, name string) (int64, error)
 
 	AddSite(ctx context.Context, s Site) error
 	Sites(ctx context.Context) ([]Site, error)

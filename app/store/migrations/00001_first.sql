@@ -35,6 +35,13 @@ CREATE TABLE entries (
   FOREIGN KEY (site, stream) REFERENCES streams (site, name)
 ) {strict};
 
+CREATE TABLE counters (
+  site  {text} NOT NULL REFERENCES sites (id),
+  name  {text} NOT NULL,
+  n     {int} NOT NULL,
+  PRIMARY KEY (site, name)
+) {strict};
+
 CREATE TABLE blobs (
   site     {text} NOT NULL REFERENCES sites (id),
   hash     {text} NOT NULL,

@@ -222,6 +222,14 @@ func testSites(t *testing.T, s store.Store) {
 	if err := s.AddSite(ctx, store.Site{ID: "a", Name: "renamed", Created: 5}); err != nil {
 		t.Fatal(err)
 	}
+	for _, want := range []struct {
+		site string
+		n    int64
+	}{{"a", 1}, {"a", 2}, {"b", 1}, {"a", 3}} {
+		if n, err := s.Next(ctx, want.site, "job"); err != nil || n != want.n {
+			t.Errorf("next of %s: %d, want %d; %v", want.site, n, want.n, err)
+		}
+	}
 	sites, err := s.Sites(ctx)
 	if err != nil || len(sites) != 2 || sites[0].Name != "renamed" || sites[0].Created != 1 {
 		t.Errorf("%+v %v", sites, err)

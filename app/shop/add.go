@@ -1,0 +1,328 @@
+package shop
+
+import (
+	"context"
+	"encoding/json"
+	"errors"
+	"regexp"
+	"slices"
+	"strings"
+	"time"
+
+	"pumpwright/app/access"
+	"pumpwright/app/store"
+	"pumpwright/calc/say"
+	"pumpwright/rebuild/assess/progress"
+	"pumpwright/rebuild/job"
+	"pumpwright/rebuild/record"
+)
+
+// NewEntry is what somebody writes down.
+type NewEntry struct {
+	ID   string // UUID version 7 made by the writer; made here when empty
+	Kind string
+	Body json.RawMessage
+	At   time.Time // by the writer's clock; now when zero
+	Seen string    // Job.Head that the writer had before him
+}
+
+// Answer is what an entry does to a job.
+type Answer struct {
+	// Kept tells whether the entry is kept. It is not when Warnings ask to
+	// look again: send it with the same id and "confirmed" in the body, or
+	// another value.
+	Kept     bool
+	Fresh    bool // false when it was kept before
+	Entry    record.Entry
+	Warnings []say.Message
+	Job      *Job
+}
+
+// kindNeeds names the operation that a kind of entry is.
+var kindNeeds = map[string]access.Operation{
+	job.KindReading: access.WriteBench, job.KindFinding: access.WriteBench, job.KindStackFound: access.WriteBench, job.KindTrial: access.WriteBench,
+	job.KindStep: access.WriteBench, job.KindFitted: access.WriteBench, job.KindTestPoint: access.WriteBench, job.KindAlignment: access.WriteBench,
+	job.KindTorque: access.WriteBench, job.KindHours: access.WriteBench, job.KindOutside: access.WriteBench,
+	job.KindRunning: access.WriteNote, job.KindNote: access.WriteNote, job.KindPhoto: access.WriteNote, job.KindDocument: access.WriteNote,
+	job.KindDecision: access.Decide, job.KindCause: access.Decide, job.KindLimit: access.Decide,
+	job.KindQuote: access.Quote, job.KindSign: access.Sign, job.KindClose: access.CloseJob, job.KindVoid: access.VoidOwn,
+	job.KindSheet: access.ChangeBasis, job.KindService: access.ChangeBasis, job.KindBasis: access.ChangeBasis,
+}
+
+// afterClose are the kinds that a closed job still takes.
+var afterClose = []string{job.KindNote, job.KindRunning, job.KindPhoto, job.KindDocument, job.KindVoid}
+
+// Sizes that a body may have, in bytes.
+const (
+	mostBody = 64 << 10
+	mostText = 512 << 10 // sheets and services carry their text
+)
+
+var (
+	msgKind       = say.Define("shop.kind", "entries of this kind are not written here")
+	msgKindsAre   = say.Define("shop.kinds_are", "write one of {kinds:list}")
+	msgBodySize   = say.Define("shop.body_size", "the entry is too long ({size:count} bytes)")
+	msgBodyMost   = say.Define("shop.body_most", "at most {most:count} bytes; papers and photos are added as files")
+	msgBodyJSON   = say.Define("shop.body_json", "the entry is not a JSON object")
+	msgBadID      = say.Define("shop.bad_id", "this is no id of an entry")
+	msgUUID       = say.Define("shop.uuid", "write a UUID, or none")
+	msgClosed     = say.Define("shop.closed", "the job is closed")
+	msgClosedMore = say.Define("shop.closed_more", "a closed job takes notes, photos, papers and readings of the running pump; receive the pump again for more")
+	msgNotYours   = say.Define("shop.not_your_role", "you do not have the role “{role}”")
+	msgMayNotSign = say.Define("shop.may_not_sign", "the role “{role}” may not sign this hold point")
+	msgMaySign    = say.Define("shop.may_sign", "it takes {roles:list}")
+	msgNoHold     = say.Define("shop.no_hold", "there is no hold point “{step}” for this pump")
+	msgNotPassed  = say.Define("shop.not_passed", "not yet: {reason:message}")
+	msgNoSuch     = say.Define("shop.no_such_entry", "there is no such entry in this job")
+	msgVoidTwice  = say.Define("shop.void_twice", "the entry is voided already")
+	msgOpenStays  = say.Define("shop.open_stays", "the entry that opens the job cannot be voided")
+	msgWhySheet   = say.Define("shop.why_sheet", "a job moves to another sheet only with a reason in writing")
+	msgBusy       = say.Define("shop.busy", "others write to this job all the time; nothing was kept")
+	msgSendAgain  = say.Define("shop.send_again", "send it again")
+)
+
+var uuid = regexp.MustCompile(`^[0-9a-f]{8}-[0-9a-f]{4}-[0-9a-f]{4}-[0-9a-f]{4}-[0-9a-f]{12}$`)
+
+// Add takes an entry into a job and returns what it means. The same entry
+// sent again is kept once.
+func (s *Shop) Add(ctx context.Context, sc Scope, name string, n NewEntry) (*Answer, error) {
+	need, known := kindNeeds[n.Kind]
+	if !known {
+		kinds := make([]string, 0, len(kindNeeds))
+		for k := range kindNeeds {
+			kinds = append(kinds, k)
+		}
+		slices.Sort(kinds)
+		return nil, say.Refuse("kind", n.Kind, msgKind.With(), msgKindsAre.With(kinds))
+	}
+	if err := sc.need(need); err != nil {
+		return nil, err
+	}
+	if err := sc.need(access.ReadJob); err != nil {
+		return nil, err
+	}
+	if err := n.check(); err != nil {
+		return nil, err
+	}
+	l, err := s.enter(ctx, sc, name)
+	if err != nil {
+		return nil, err
+	}
+	defer l.mutex.Unlock()
+	return s.addLocked(ctx, sc, l, n)
+}
+
+func (n *NewEntry) check() error {
+	most := mostBody
+	if n.Kind == job.KindSheet || n.Kind == job.KindService || n.Kind == job.KindBasis {
+		most = mostText
+	}
+	if len(n.Body) > most {
+		return say.Refuse("body", "", msgBodySize.With(len(n.Body)), msgBodyMost.With(most))
+	}
+	var object map[string]json.RawMessage
+	if err := json.Unmarshal(n.Body, &object); err != nil || object == nil {
+		return say.Refuse("body", "", msgBodyJSON.With(), say.Message{})
+	}
+	if n.ID != "" && !uuid.MatchString(n.ID) {
+		return say.Refuse("id", n.ID, msgBadID.With(), msgUUID.With())
+	}
+	return nil
+}
+
+// mostMoves is how often an entry is looked at again because another process
+// wrote to the same job in between.
+const mostMoves = 8
+
+func (s *Shop) addLocked(ctx context.Context, sc Scope, l *liveJob, n NewEntry) (*Answer, error) {
+	if n.ID == "" {
+		id, err := s.newID()
+		if err != nil {
+			return nil, err
+		}
+		n.ID = id
+	}
+	for range mostMoves {
+		e := record.Entry{
+			ID: n.ID, Stream: l.key.stream, Kind: n.Kind, Version: 1, Body: n.Body, By: sc.Person, At: record.TimeOf(n.At),
+			Seen: n.Seen, Device: sc.Device, Received: s.stamp(),
+		}
+		if e.At == 0 {
+			e.At = e.Received
+		}
+		kept := l.find(n.ID)
+		if kept != nil && kept.By == e.By { // sent again, perhaps after a new sign-in
+			e.Device = kept.Device
+			if n.At.IsZero() {
+				e.At = kept.At
+			}
+		}
+		if kept == nil {
+			warnings, err := s.vet(sc, l.job, &e)
+			if err != nil {
+				return nil, err
+			}
+			if len(warnings) > 0 {
+				return &Answer{Entry: e, Warnings: warnings, Job: l.job}, nil
+			}
+		}
+		sealed, fresh, err := s.store.Append(ctx, sc.Site, l.head(), e)
+		if errors.Is(err, store.ErrMoved) {
+			if err := s.bring(ctx, l); err != nil {
+				return nil, err
+			}
+			continue
+		}
+		if err != nil {
+			return nil, err
+		}
+		if fresh > 0 {
+			l.stream.Entries = append(l.stream.Entries, sealed...)
+			l.make(&s.texts)
+			s.kept(sc.Site, l.job)
+		}
+		return &Answer{Kept: true, Fresh: fresh > 0, Entry: sealed[0], Job: l.job}, nil
+	}
+	return nil, say.Refuse("", "", msgBusy.With(), msgSendAgain.With())
+}
+
+// kept tells everybody, and has the summary written when nobody waits.
+func (s *Shop) kept(site string, j *Job) {
+	s.hints.publish(site, Hint{j.Stream, j.Seq})
+	select {
+	case s.lazy <- lazyRow{site, j}:
+	default: // the next list makes it
+	}
+}
+
+func (l *liveJob) find(id string) *record.Entry {
+	for i := len(l.stream.Entries) - 1; i >= 0; i-- {
+		if l.stream.Entries[i].ID == id {
+			return &l.stream.Entries[i]
+		}
+	}
+	return nil
+}
+
+// vet looks at an entry before it is kept.
+func (s *Shop) vet(sc Scope, j *Job, e *record.Entry) ([]say.Message, error) {
+	if j.State.Closed != nil && !slices.Contains(afterClose, e.Kind) {
+		return nil, say.Refuse("", "", msgClosed.With(), msgClosedMore.With())
+	}
+	var chapter *progress.Chapter
+	warnings, err := []say.Message(nil), error(nil)
+	if a := j.Assessment; a != nil {
+		chapter = a.Progress
+		warnings, err = job.Vet(j.State, a.Inputs.Sheet, e.Kind, e.Body)
+	} else {
+		warnings, err = job.Vet(j.State, nil, e.Kind, e.Body)
+	}
+	if err != nil {
+		return nil, err
+	}
+	switch e.Kind {
+	case job.KindSign:
+		return warnings, vetSign(sc, chapter, e.Body)
+	case job.KindStep:
+		return warnings, vetStep(chapter, e.Body)
+	case job.KindVoid:
+		return warnings, vetVoid(sc, j, e.Body)
+	case job.KindSheet:
+		var t job.Text
+		if err := json.Unmarshal(e.Body, &t); err != nil || strings.TrimSpace(t.Reason) == "" && len(j.State.Sheets) > 0 {
+			return nil, say.Refuse("reason", "", msgWhySheet.With(), say.Message{})
+		}
+	}
+	return warnings, nil
+}
+
+// vetSign: a signature is given in a role that the person has and that may
+// sign the hold point.
+func vetSign(sc Scope, c *progress.Chapter, body []byte) error {
+	var sign job.Sign
+	if err := json.Unmarshal(body, &sign); err != nil {
+		return say.Refuse("body", "", msgBodyJSON.With(), say.Message{})
+	}
+	if !slices.Contains(sc.Roles, access.Role(sign.Role)) {
+		return say.Refuse("role", sign.Role, msgNotYours.With(sign.Role), say.Message{})
+	}
+	if c == nil {
+		return say.Refuse("step", sign.Step, msgNoHold.With(sign.Step), say.Message{})
+	}
+	for _, step := range c.Steps {
+		if step.Step.ID != sign.Step || step.Step.Hold == nil {
+			continue
+		}
+		if !progress.MayHold(step.Step.Hold, sign.Role) {
+			return say.Refuse("role", sign.Role, msgMayNotSign.With(sign.Role), msgMaySign.With(step.Step.Hold.Who))
+		}
+		return nil
+	}
+	return say.Refuse("step", sign.Step, msgNoHold.With(sign.Step), say.Message{})
+}
+
+// vetStep: no step is done behind a hold point that nobody signed.
+func vetStep(c *progress.Chapter, body []byte) error {
+	var mark job.Mark
+	if err := json.Unmarshal(body, &mark); err != nil {
+		return say.Refuse("body", "", msgBodyJSON.With(), say.Message{})
+	}
+	if c == nil {
+		return nil
+	}
+	for _, step := range c.Steps {
+		if step.Step.ID == mark.Step && step.Step.Hold != nil {
+			return say.Refuse("step", mark.Step, msgHoldSigned.With(step.Title), msgMaySign.With(step.Step.Hold.Who))
+		}
+	}
+	if why := c.MayPass(mark.Step); !why.IsZero() && mark.Mark != "skipped" {
+		return say.Refuse("step", mark.Step, msgNotPassed.With(why), say.Message{})
+	}
+	return nil
+}
+
+var msgHoldSigned = say.Define("shop.hold_signed", "“{step:message}” is a hold point: it is signed, not marked")
+
+// vetVoid: everybody takes back his own entries, a few those of others.
+func vetVoid(sc Scope, j *Job, body []byte) error {
+	var v job.Void
+	if err := json.Unmarshal(body, &v); err != nil {
+		return say.Refuse("body", "", msgBodyJSON.With(), say.Message{})
+	}
+	for i := range j.Entries {
+		e := &j.Entries[i]
+		if e.ID != v.Entry {
+			continue
+		}
+		if _, gone := j.State.Voided[e.ID]; gone {
+			return say.Refuse("entry", v.Entry, msgVoidTwice.With(), say.Message{})
+		}
+		if e.Kind == job.KindOpen {
+			return say.Refuse("entry", v.Entry, msgOpenStays.With(), say.Message{})
+		}
+		if e.By != sc.Person {
+			return sc.need(access.VoidAny)
+		}
+		return nil
+	}
+	return say.Refuse("entry", v.Entry, msgNoSuch.With(), say.Message{})
+}
+
+// Void takes an entry of a job back, with a reason.
+func (s *Shop) Void(ctx context.Context, sc Scope, name string, id, entry, reason, seen string) (*Answer, error) {
+	return s.addBody(ctx, sc, name, NewEntry{ID: id, Kind: job.KindVoid, Seen: seen}, job.Void{Entry: entry, Reason: reason})
+}
+
+// Sign signs a hold point in a role of the person.
+func (s *Shop) Sign(ctx context.Context, sc Scope, name string, id string, sign job.Sign, seen string) (*Answer, error) {
+	return s.addBody(ctx, sc, name, NewEntry{ID: id, Kind: job.KindSign, Seen: seen}, sign)
+}
+
+func (s *Shop) addBody(ctx context.Context, sc Scope, name string, n NewEntry, body any) (*Answer, error) {
+	raw, err := record.CanonicalOf(body)
+	if err != nil {
+		return nil, err
+	}
+	n.Body = raw
+	return s.Add(ctx, sc, name, n)
+}

@@ -1,0 +1,128 @@
+package shop
+
+import (
+	"context"
+	"encoding/json"
+	"sort"
+
+	"pumpwright/app/access"
+	"pumpwright/app/store"
+	"pumpwright/rebuild/record"
+)
+
+func (s *Shop) pump(ctx context.Context, site, name string) (Pump, error) {
+	head, err := s.store.HeadOf(ctx, site, pumpPrefix+name)
+	if err != nil {
+		return Pump{}, err
+	}
+	if head.Seq == 0 {
+		return Pump{}, ErrNotFound
+	}
+	stream, err := s.store.Load(ctx, site, pumpPrefix+name, head.Seq-1)
+	if err != nil {
+		return Pump{}, err
+	}
+	if len(stream.Entries) == 0 {
+		return Pump{}, ErrNotFound
+	}
+	return readPump(&stream.Entries[len(stream.Entries)-1])
+}
+
+func readPump(e *record.Entry) (Pump, error) {
+	var p Pump
+	if err := json.Unmarshal(e.Body, &p); err != nil {
+		return p, err
+	}
+	p.Fact = factOf(e)
+	return p, nil
+}
+
+// SavePump keeps what is known of a machine.
+func (s *Shop) SavePump(ctx context.Context, sc Scope, n NewFact, p Pump) error {
+	if err := sc.need(access.Receive); err != nil {
+		return err
+	}
+	if p.Name == "" {
+		p.Name = pumpName(p.Serial, p.Tag)
+	}
+	if err := checkName("name", p.Name); err != nil {
+		return err
+	}
+	return s.putPump(ctx, sc, kept{n.ID, pumpPrefix + p.Name, kindPump, n.At}, p)
+}
+
+// Pumps lists the machines by name.
+func (s *Shop) Pumps(ctx context.Context, sc Scope) ([]Pump, error) {
+	if err := sc.need(access.ReadPumps); err != nil {
+		return nil, err
+	}
+	entries, err := s.store.Latest(ctx, sc.Site, pumpPrefix)
+	if err != nil {
+		return nil, err
+	}
+	pumps := make([]Pump, 0, len(entries))
+	for i := range entries {
+		p, err := readPump(&entries[i])
+		if err != nil {
+			return nil, err
+		}
+		pumps = append(pumps, p)
+	}
+	return pumps, nil
+}
+
+// mostHistory is how many jobs of a machine or a place are given.
+const mostHistory = 200
+
+// Pump returns a machine and its jobs, the newest first: those of its serial
+// number, and those of its place when it has another machine's number or none.
+func (s *Shop) Pump(ctx context.Context, sc Scope, name string) (p Pump, machine, place []Row, err error) {
+	if err := sc.need(access.ReadPumps); err != nil {
+		return p, nil, nil, err
+	}
+	if p, err = s.pump(ctx, sc.Site, name); err != nil {
+		return p, nil, nil, err
+	}
+	if err := s.CatchUp(ctx, sc.Site); err != nil {
+		return p, nil, nil, err
+	}
+	machine, place, err = s.history(ctx, sc.Site, p.Serial, p.Tag)
+	return p, machine, place, err
+}
+
+// Earlier lists the jobs of a serial number and of a tag, the newest first,
+// each once: whether a pump has come back.
+func (s *Shop) Earlier(ctx context.Context, sc Scope, serial, tag string) (machine, place []Row, err error) {
+	if err := sc.need(access.ReadPumps); err != nil {
+		return nil, nil, err
+	}
+	if err := s.CatchUp(ctx, sc.Site); err != nil {
+		return nil, nil, err
+	}
+	return s.history(ctx, sc.Site, serial, tag)
+}
+
+func (s *Shop) history(ctx context.Context, site, serial, tag string) (machine, place []Row, err error) {
+	seen := map[string]bool{}
+	if serial != "" {
+		if machine, err = s.rows(ctx, site, store.SummaryQuery{Serial: serial, Limit: mostHistory}); err != nil {
+			return nil, nil, err
+		}
+		for _, r := range machine {
+			seen[r.Job] = true
+		}
+	}
+	if tag != "" {
+		all, err := s.rows(ctx, site, store.SummaryQuery{Tag: tag, Limit: mostHistory})
+		if err != nil {
+			return nil, nil, err
+		}
+		for _, r := range all {
+			if !seen[r.Job] {
+				place = append(place, r)
+			}
+		}
+	}
+	sort.SliceStable(place, func(i, j int) bool { return place[i].Opened > place[j].Opened })
+	return machine, place, nil
+}

@@ -1,0 +1,170 @@
+package shop
+
+import (
+	"context"
+	"crypto/rand"
+	"errors"
+	"fmt"
+	"io"
+	"path/filepath"
+	"sync"
+	"time"
+
+	"pumpwright/app/access"
+	"pumpwright/app/store"
+	"pumpwright/calc/say"
+	"pumpwright/rebuild/assess"
+	"pumpwright/rebuild/record"
+)
+
+// Shop does the work of one or more sites over one store.
+type Shop struct {
+	store   store.Store
+	gate    *access.Gate
+	now     func() time.Time
+	random  io.Reader
+	backups string // folder, "" when there are none
+
+	texts    assess.Texts
+	jobs     jobCache
+	hints    hub
+	pictures chan struct{} // one photo is decoded at a time
+
+	lazy    chan lazyRow // summaries to write when nobody waits
+	stop    context.CancelFunc
+	working sync.WaitGroup
+}
+
+// Options are what a shop needs from outside. The zero value takes the clock
+// and the random numbers of the machine.
+type Options struct {
+	Now     func() time.Time
+	Random  io.Reader
+	Backups string // folder for backups; beside the data when empty
+	Hasher  *access.Hasher
+}
+
+// OpenFolder opens the shop in a folder, and makes it when it is not there.
+func OpenFolder(ctx context.Context, folder string, o Options) (*Shop, error) {
+	db, err := store.OpenFolder(ctx, folder)
+	if err != nil {
+		return nil, err
+	}
+	if o.Backups == "" {
+		o.Backups = filepath.Join(folder, "backups")
+	}
+	return New(db, o), nil
+}
+
+// OpenMemory opens a shop that is gone when it is closed.
+func OpenMemory(ctx context.Context, o Options) (*Shop, error) {
+	db, err := store.OpenMemory(ctx)
+	if err != nil {
+		return nil, err
+	}
+	return New(db, o), nil
+}
+
+// New makes a shop over a store, which it closes when it is closed.
+func New(s store.Store, o Options) *Shop {
+	if o.Now == nil {
+		o.Now = time.Now
+	}
+	if o.Random == nil {
+		o.Random = rand.Reader
+	}
+	if o.Hasher == nil {
+		o.Hasher = access.NewHasher()
+	}
+	ctx, stop := context.WithCancel(context.Background())
+	shop := &Shop{
+		store: s, gate: access.NewGate(s, o.Now, o.Random, o.Hasher), now: o.Now, random: o.Random, backups: o.Backups,
+		jobs: newJobCache(keptJobs), pictures: make(chan struct{}, 1), lazy: make(chan lazyRow, 256), stop: stop,
+	}
+	shop.working.Go(func() { shop.writeLazily(ctx) })
+	return shop
+}
+
+// Close ends the work that goes on by itself and closes the store. What was
+// not written yet is made again from the entries when it is asked for.
+func (s *Shop) Close() error {
+	s.stop()
+	s.working.Wait()
+	s.hints.close()
+	return s.store.Close()
+}
+
+// ErrNotFound: there is no such thing, or not for this person.
+var ErrNotFound = store.ErrNotFound
+
+// Scope is who does something, and where.
+type Scope struct {
+	Site   string
+	Person string
+	Roles  []access.Role
+	Device string
+	Owner  string // whose pumps a customer may see
+	Only   string // stream that a link opens, "" for people
+}
+
+// Denied says that somebody may not do something.
+type Denied struct {
+	Operation access.Operation
+	Problem   *say.Problem
+}
+
+func (d *Denied) Error() string { return d.Problem.Error() }
+
+// Unwrap gives the problem.
+func (d *Denied) Unwrap() error { return d.Problem }
+
+var (
+	msgDenied  = say.Define("shop.denied", "your role may not do this: {operation}")
+	msgRolesOf = say.Define("shop.roles_of", "it takes {roles:list}")
+	msgNobody  = say.Define("shop.nobody", "nobody may do this: {operation}")
+)
+
+// linkMay is what somebody with a link may do with the one job it opens.
+var linkMay = map[access.Operation]bool{access.ReadJob: true, access.ReadPapers: true}
+
+// need refuses an operation that the scope may not do.
+func (sc Scope) need(do access.Operation) error {
+	if sc.Site != "" && (sc.Only != "" && linkMay[do] || sc.Only == "" && access.May(sc.Roles, do)) {
+		return nil
+	}
+	return denied(do)
+}
+
+func denied(do access.Operation) error {
+	roles := make([]string, len(access.Permits[do]))
+	for i, r := range access.Permits[do] {
+		roles[i] = string(r)
+	}
+	if len(roles) == 0 {
+		return &Denied{do, say.Refuse("", "", msgNobody.With(string(do)), say.Message{})}
+	}
+	return &Denied{do, say.Refuse("", "", msgDenied.With(string(do)), msgRolesOf.With(roles))}
+}
+
+// May reports whether the scope may do something at all.
+func (sc Scope) May(do access.Operation) bool { return sc.need(do) == nil }
+
+// ownerOnly returns the owner whose jobs alone may be seen, and whether there
+// is such a limit.
+func (sc Scope) ownerOnly() (string, bool) {
+	return sc.Owner, sc.Only == "" && access.OwnJobsOnly(sc.Roles)
+}
+
+// newID makes an id for an entry that came without one.
+func (s *Shop) newID() (string, error) {
+	var random [10]byte
+	if _, err := io.ReadFull(s.random, random[:]); err != nil {
+		return "", fmt.Errorf("shop: id: %w", err)
+	}
+	return record.NewID(s.now(), random), nil
+}
+
+// stamp returns the moment as entries keep it.
+func (s *Shop) stamp() record.Time { return record.TimeOf(s.now()) }
+
+func isNotFound(err error) bool { return errors.Is(err, store.ErrNotFound) }
