@@ -22,6 +22,8 @@ type Assessment struct {
 	Conflicts []job.Conflict
 	Troubles  []job.Trouble
 	Warnings  []say.Message // of all chapters and of the inputs, each once
+
+	asked asked
 }
 
 // Assess computes everything that a job means.

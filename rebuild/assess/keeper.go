@@ -6,7 +6,9 @@ import (
 	"strconv"
 
 	"pumpwright/rebuild/assess/assembly"
+	"pumpwright/rebuild/assess/cause"
 	"pumpwright/rebuild/assess/clearance"
+	"pumpwright/rebuild/assess/offer"
 	"pumpwright/rebuild/assess/part"
 	"pumpwright/rebuild/assess/progress"
 	"pumpwright/rebuild/assess/reading"
@@ -23,6 +25,8 @@ type Keeper struct {
 	heat       clearance.HeatKeeper
 	windows    clearance.WindowKeeper
 	assemblies kept[*assembly.Chapter]
+	causes     kept[func() *cause.Chapter]
+	offers     kept[func() *offer.Chapter]
 }
 
 type kept[T any] struct {
@@ -63,6 +67,7 @@ func (k *Keeper) Assess(in Inputs) *Assessment {
 		})
 	})
 	a.Progress = progress.Assess(progress.Inputs{Sheet: in.Sheet, Procedure: in.Procedure, State: in.Job, Readings: a.Readings})
+	a.asked = k.ask(in, a)
 	a.gather()
 	return a
 }
