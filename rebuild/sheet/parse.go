@@ -90,8 +90,12 @@ func Parse(file string, text []byte) (*Sheet, Findings) {
 		findings = append(findings, Finding{File: file, Line: 1, Remark: true,
 			Problem: say.Refuse("format", fmt.Sprint(s.Format), msgNewFormat.With(s.Format, Format), say.Message{})})
 	}
+	problems := s.check()
+	if len(problems) == 0 { // lines are looked for only when there is something to say
+		return s, findings
+	}
 	lines := newLines(text)
-	for _, p := range s.check() {
+	for _, p := range problems {
 		findings = append(findings, Finding{File: file, Line: lines.of(p.Field), Problem: p})
 	}
 	return s, findings
