@@ -30,6 +30,7 @@ const (
 	ReadJob     Operation = "read a job"
 	Receive     Operation = "receive a pump"
 	WriteBench  Operation = "write bench entries"            // readings, findings, trials, steps, photos …
+	MarkStep    Operation = "mark a step"                    // of a stage in which the role works
 	WriteNote   Operation = "write notes"                    // a note, a photo, readings of the running pump
 	Decide      Operation = "decide"                         // what becomes of a part, a cause, a limit
 	Quote       Operation = "quote"                          // a quote or its answer
@@ -68,6 +69,7 @@ var Permits = map[Operation][]Role{
 	ReadPapers:  {Technician, Inspector, Lead, Office, Reader, Operations, Customer},
 	Receive:     shopFloor,
 	WriteBench:  {Technician, Inspector, Lead},
+	MarkStep:    {Technician, Inspector, Lead, Office, Operations},
 	WriteNote:   {Technician, Inspector, Lead, Office, Operations},
 	Decide:      {Inspector, Lead},
 	Quote:       {Office, Lead},

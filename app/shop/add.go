@@ -14,6 +14,7 @@ import (
 	"pumpwright/calc/say"
 	"pumpwright/rebuild/assess/progress"
 	"pumpwright/rebuild/job"
+	"pumpwright/rebuild/procedure"
 	"pumpwright/rebuild/record"
 )
 
@@ -41,7 +42,7 @@ type Answer struct {
 // kindNeeds names the operation that a kind of entry is.
 var kindNeeds = map[string]access.Operation{
 	job.KindReading: access.WriteBench, job.KindFinding: access.WriteBench, job.KindStackFound: access.WriteBench, job.KindTrial: access.WriteBench,
-	job.KindStep: access.WriteBench, job.KindFitted: access.WriteBench, job.KindTestPoint: access.WriteBench, job.KindAlignment: access.WriteBench,
+	job.KindStep: access.MarkStep, job.KindFitted: access.WriteBench, job.KindTestPoint: access.WriteBench, job.KindAlignment: access.WriteBench,
 	job.KindTorque: access.WriteBench, job.KindHours: access.WriteBench, job.KindOutside: access.WriteBench,
 	job.KindRunning: access.WriteNote, job.KindNote: access.WriteNote, job.KindPhoto: access.WriteNote, job.KindDocument: access.WriteNote,
 	job.KindDecision: access.Decide, job.KindCause: access.Decide, job.KindLimit: access.Decide,
@@ -224,7 +225,7 @@ func (s *Shop) vet(sc Scope, j *Job, e *record.Entry) ([]say.Message, error) {
 	case job.KindSign:
 		return warnings, vetSign(sc, chapter, e.Body)
 	case job.KindStep:
-		return warnings, vetStep(chapter, e.Body)
+		return warnings, vetStep(sc, chapter, e.Body)
 	case job.KindVoid:
 		return warnings, vetVoid(sc, j, e.Body)
 	case job.KindSheet:
@@ -261,17 +262,43 @@ func vetSign(sc Scope, c *progress.Chapter, body []byte) error {
 	return say.Refuse("step", sign.Step, msgNoHold.With(sign.Step), say.Message{})
 }
 
-// vetStep: no step is done behind a hold point that nobody signed.
-func vetStep(c *progress.Chapter, body []byte) error {
+// stagesOf names the stages in which those who do no bench work mark steps.
+var stagesOf = map[access.Role][]procedure.Stage{
+	access.Office:     {procedure.Receive, procedure.Quote},
+	access.Operations: {procedure.MakeSafe, procedure.Return, procedure.FollowUp},
+}
+
+// mayMark reports whether the scope may mark steps of a stage.
+func (sc Scope) mayMark(stage procedure.Stage) bool {
+	if sc.May(access.WriteBench) {
+		return true
+	}
+	for _, role := range sc.Roles {
+		if slices.Contains(stagesOf[role], stage) {
+			return true
+		}
+	}
+	return false
+}
+
+// vetStep: a step is marked by those who work at its stage, and none is done
+// behind a hold point that nobody signed.
+func vetStep(sc Scope, c *progress.Chapter, body []byte) error {
 	var mark job.Mark
 	if err := json.Unmarshal(body, &mark); err != nil {
 		return say.Refuse("body", "", msgBodyJSON.With(), say.Message{})
 	}
 	if c == nil {
-		return nil
+		return sc.need(access.WriteBench)
 	}
 	for _, step := range c.Steps {
-		if step.Step.ID == mark.Step && step.Step.Hold != nil {
+		if step.Step.ID != mark.Step {
+			continue
+		}
+		if !sc.mayMark(step.Step.Stage) {
+			return denied(access.WriteBench)
+		}
+		if step.Step.Hold != nil {
 			return say.Refuse("step", mark.Step, msgHoldSigned.With(step.Title), msgMaySign.With(step.Step.Hold.Who))
 		}
 	}
