@@ -21,7 +21,9 @@ type Assessment struct {
 
 	Conflicts []job.Conflict
 	Troubles  []job.Trouble
-	Warnings  []say.Message // of all chapters and of the inputs, each once
+	Warnings  []say.Message // of all chapters and of the inputs, each once; see FurtherWarnings
+
+	lazy lazy
 
 	asked asked
 }

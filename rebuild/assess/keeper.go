@@ -25,6 +25,7 @@ type Keeper struct {
 	heat       clearance.HeatKeeper
 	windows    clearance.WindowKeeper
 	assemblies kept[*assembly.Chapter]
+	lazies     kept[lazy]
 	causes     kept[func() *cause.Chapter]
 	offers     kept[func() *offer.Chapter]
 }
@@ -68,6 +69,7 @@ func (k *Keeper) Assess(in Inputs) *Assessment {
 	})
 	a.Progress = progress.Assess(progress.Inputs{Sheet: in.Sheet, Procedure: in.Procedure, State: in.Job, Readings: a.Readings})
 	a.asked = k.ask(in, a)
+	a.lazy = k.later(in, a)
 	a.gather()
 	return a
 }

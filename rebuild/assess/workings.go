@@ -33,5 +33,10 @@ func (a *Assessment) Workings() []*working.Node {
 			}
 		}
 	}
+	if w := c.Window.Computed; w != nil {
+		roots = append(roots, w.Working())
+	}
+	roots = append(roots, a.Delivery().Working()...)
+	roots = append(roots, a.Proof().Working()...)
 	return roots
 }

@@ -27,6 +27,8 @@ type Service struct {
 	Suction     *Suction                             `json:"suction" help:"the suction side"`
 	Relief      *Relief                              `json:"relief_valve" help:"the relief valve and its setting"`
 	Drive       *Drive                               `json:"drive" help:"motor, gearbox, coupling"`
+	Acceptance  *Acceptance                          `json:"acceptance" help:"what the customer or a standard accepts of the bench test"`
+	HeatPerMass *float64                             `json:"specific_heat" help:"specific heat of the liquid, J/(kg K); that of water or of an oil when missing"`
 
 	// Version is the hash of the text that the service was read from.
 	Version string `json:"-"`
@@ -64,6 +66,14 @@ type Drive struct {
 	MaxSpeed   *Number[quantity.RotationalSpeed] `json:"max_speed" help:"highest speed"`
 	MaxTorque  *Number[quantity.Torque]          `json:"max_torque" help:"highest torque that gearbox and coupling carry"`
 	Efficiency *float64                          `json:"efficiency" help:"efficiency of motor and gearbox together (0.9 when missing)"`
+}
+
+// Acceptance is what the customer or a standard accepts.
+type Acceptance struct {
+	FlowTolerance  *float64                `json:"flow_tolerance" help:"part of the flow that is asked for by which it may fall short, 0.05 for 5 %"`
+	Power          *Number[quantity.Power] `json:"power" help:"highest power at the shaft"`
+	PowerTolerance *float64                `json:"power_tolerance" help:"part of that power by which it may be above"`
+	Source         string                  `json:"source" optional:"yes" help:"contract or standard"`
 }
 
 // ParseService reads a service, as Parse reads a sheet.

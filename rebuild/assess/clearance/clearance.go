@@ -331,6 +331,10 @@ func (c *Chapter) presentEnd() *reading.Estimate {
 	return estimate(c.Cold.End)
 }
 
+// Expected is the end clearance that the advised stack or turn should give;
+// nil when it was measured as left, or nothing is advised.
+func (c *Chapter) Expected() *reading.Estimate { return c.expected() }
+
 // expected is the end clearance that the advised stack or turn should give,
 // unless it was measured as left.
 func (c *Chapter) expected() *reading.Estimate {

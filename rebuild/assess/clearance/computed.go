@@ -128,7 +128,7 @@ func (c *Chapter) windowInputs(in Inputs) (window.Inputs, say.Message, error) {
 		return none, say.Message{}, err
 	}
 	set := machine.Of(machine.Inputs{Sheet: s, Readings: in.Readings, Replaced: in.Replaced}, machine.Left)
-	pump, u, _ := set.On(base, s.FlowPath)
+	pump, u, _ := set.On(base)
 	pump.Pin, pump.ShaftBushing = base.Pin, base.ShaftBushing // the bushings decide no window
 	// Of the end clearance only its differences to float and crescent end
 	// count; a tight one would close them.

@@ -235,6 +235,16 @@ func (s *Set) Parts(in *sheet.Sheet) []*sheet.Part {
 	return list
 }
 
+// AnyRead tells whether any size was read.
+func (s *Set) AnyRead() bool {
+	for _, v := range s.Values {
+		if v.Basis == Read {
+			return true
+		}
+	}
+	return false
+}
+
 // Unread lists the sizes that nobody read, by name.
 func (s *Set) Unread() (names, newParts []string) {
 	for _, v := range s.Values {
@@ -252,7 +262,7 @@ var msgClosed = say.Define("machine.closed", "{gap}: the readings leave no gap (
 
 // On puts the sizes into a pump, with the standard uncertainties that matter
 // to its flow. A pair of readings that leaves no gap closes it, and is said.
-func (s *Set) On(base slip.Pump, as *sheet.FlowPath) (slip.Pump, slip.ClearanceU, []say.Message) {
+func (s *Set) On(base slip.Pump) (slip.Pump, slip.ClearanceU, []say.Message) {
 	p, u := base, slip.ClearanceU{}
 	var said []say.Message
 	c := base.Clearances
