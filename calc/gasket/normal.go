@@ -34,7 +34,7 @@ func (t *phiTable) below(z float64) float64 {
 }
 
 func (t *phiTable) upper(z float64) float64 {
-	if z >= tableEnd {
+	if !(z < tableEnd) {
 		return 1
 	}
 	x := z * (1 / tableStep)
