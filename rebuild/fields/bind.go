@@ -23,6 +23,8 @@ var (
 	msgWantsUnit    = say.Define("fields.wants_unit", "a plain number has no unit; wanted is {dimension}")
 	msgWriteIt      = say.Define("fields.write_it", "write it like {example}")
 	msgNotFinite    = say.Define("fields.not_finite", "the number must be finite")
+	msgBeyond       = say.Define("fields.beyond", "no quantity of this trade is so large or so small")
+	msgWithin       = say.Define("fields.within", "a number between {least} and {most}, or 0, counted in SI units")
 )
 
 // Reader fills structs. The zero Reader stops at the first problem and refuses
@@ -253,7 +255,7 @@ func defaultValue(text string) any {
 }
 
 func meaning(info fieldInfo, t reflect.Type) say.Message {
-	return say.Plain(info.help + " (" + kindName(t) + ")")
+	return Field{Help: info.help, Kind: kindName(t)}.Meaning()
 }
 
 func (r *Reader) bindSlice(path string, raw any, target reflect.Value, info fieldInfo) error {
@@ -327,6 +329,9 @@ func bindQuantity(raw any, target reflect.Value, info fieldInfo) error {
 	text, ok := raw.(string)
 	if !ok {
 		v, err := number(raw)
+		if p := say.AsProblem(err); p != nil && beyond(p) {
+			return err
+		}
 		if err != nil {
 			return wants(dimension.String(), "12 "+quantity.UnitSymbols(dimension)[0], raw)
 		}
@@ -353,6 +358,20 @@ func bindQuantity(raw any, target reflect.Value, info fieldInfo) error {
 		return err
 	}
 	target.SetFloat(e.SI)
+	return inReach(text, e.SI)
+}
+
+// Beyond these no quantity of the trade lies; squares, cubes and their
+// reciprocals stay far from the ends of the numbers of a machine.
+const (
+	leastNumber = 1e-30
+	mostNumber  = 1e30
+)
+
+func inReach(read string, v float64) error {
+	if a := math.Abs(v); v != 0 && !(a >= leastNumber && a <= mostNumber) {
+		return say.Refuse("", read, msgBeyond.With(), msgWithin.With("1e-30", "1e30"))
+	}
 	return nil
 }
 
@@ -360,16 +379,20 @@ func bindAny(raw any, target reflect.Value) error {
 	if text, ok := raw.(string); ok {
 		if v, err := quantity.ReadNumber(text); err == nil {
 			target.Set(reflect.ValueOf(Any{Text: text, number: v, plain: true}))
-			return nil
+			return inReach(text, v)
 		}
 		a := Any{Text: text}
-		if _, err := a.Read(); err != nil {
+		e, err := a.Read()
+		if err != nil {
 			return err
 		}
 		target.Set(reflect.ValueOf(a))
-		return nil
+		return inReach(text, e.SI)
 	}
 	v, err := number(raw)
+	if p := say.AsProblem(err); p != nil && beyond(p) {
+		return err
+	}
 	if err != nil {
 		return wants("a quantity with its unit or a plain number", "0.15 mm", raw)
 	}
@@ -378,9 +401,13 @@ func bindAny(raw any, target reflect.Value) error {
 }
 
 func bindTime(raw any, target reflect.Value, secondsPer float64) error {
-	if v, err := number(raw); err == nil {
+	v, err := number(raw)
+	if err == nil {
 		target.SetFloat(v)
 		return nil
+	}
+	if p := say.AsProblem(err); p != nil && beyond(p) {
+		return err
 	}
 	text, ok := raw.(string)
 	if !ok {
@@ -391,7 +418,7 @@ func bindTime(raw any, target reflect.Value, secondsPer float64) error {
 		return err
 	}
 	target.SetFloat(e.SI / secondsPer)
-	return nil
+	return inReach(text, e.SI)
 }
 
 func number(raw any) (float64, error) {
@@ -415,9 +442,14 @@ func number(raw any) (float64, error) {
 		return 0, fmt.Errorf("not a number")
 	}
 	if math.IsNaN(v) || math.IsInf(v, 0) {
-		return 0, say.Refuse("", fmt.Sprint(raw), msgNotFinite.With(), say.Message{})
+		return 0, say.Refuse("", fmt.Sprint(raw), msgNotFinite.With(), msgWithin.With("1e-30", "1e30"))
 	}
-	return v, nil
+	return v, inReach(fmt.Sprint(raw), v)
+}
+
+// beyond tells a number that is out of reach from what is no number at all.
+func beyond(p *say.Problem) bool {
+	return p.Message.ID() == msgBeyond.With().ID() || p.Message.ID() == msgNotFinite.With().ID()
 }
 
 // bindNumber reads a plain number. A text may carry a percent sign, or the
@@ -441,10 +473,13 @@ func bindNumber(raw any, target reflect.Value, info fieldInfo) error {
 		}
 	}
 	v, err := number(raw)
+	p := say.AsProblem(err)
 	switch {
 	case err == nil:
 		target.SetFloat(v)
 		return nil
+	case p != nil && beyond(p):
+		return err
 	case isText && len(info.units) > 0:
 		return say.Refuse("", text, msgWantsKind.With("a plain number"), msgOneUnit.With(info.units[0]))
 	case isText:

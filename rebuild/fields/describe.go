@@ -2,8 +2,10 @@ package fields
 
 import (
 	"reflect"
+	"strings"
 
 	"pumpwright/calc/quantity"
+	"pumpwright/calc/say"
 )
 
 // Field describes one input or result, for help, forms and documents.
@@ -16,6 +18,32 @@ type Field struct {
 	Help     string
 	Fields   []Field // of a list or a group
 	Depth    int
+}
+
+// Meaning says what is wanted in the field.
+func (f Field) Meaning() say.Message {
+	kind := f.Kind
+	if len(f.Words) > 0 {
+		kind = strings.Join(f.Words, ", ")
+	}
+	return say.Plain(f.Help + " (" + kind + ")")
+}
+
+// At finds the field that a path (points[2].temperature) leads to, or the
+// deepest one on the way.
+func At(list []Field, path string) (Field, bool) {
+	var found Field
+	ok := false
+	for _, step := range steps(path) {
+		for _, f := range list {
+			if f.Name == step {
+				found, ok = f, true
+				list = f.Fields
+				break
+			}
+		}
+	}
+	return found, ok
 }
 
 // Describe lists the fields of a struct type, with those inside them.
