@@ -7,6 +7,7 @@ import (
 
 	"github.com/goccy/go-yaml"
 
+	"pumpwright/calc/quantity"
 	"pumpwright/calc/say"
 	"pumpwright/calc/working"
 	"pumpwright/rebuild/fields"
@@ -117,22 +118,28 @@ func (c Calculator) Run(env *Env, input []byte) (*Outcome, error) {
 	}
 	out, err := c.RunOn(env, in.Elem().Interface())
 	if err != nil {
-		return nil, withRead(err, raw)
+		return nil, c.asWritten(err, raw)
 	}
 	return out, nil
 }
 
-// withRead adds to a refusal what was written in its field, where the
-// calculation, which sees only the value, did not know it.
-func withRead(err error, raw any) error {
+// asWritten completes a refusal of the calculation, which sees only values:
+// with what was written in the field, and with what the field means where
+// nothing better is said to be accepted.
+func (c Calculator) asWritten(err error, raw any) error {
 	p := say.AsProblem(err)
-	if p == nil || p.Read != "" || p.Field == "" {
+	if p == nil || p.Field == "" {
 		return err
 	}
-	if text := fields.Written(raw, p.Field); text != "" {
-		return say.Refuse(p.Field, text, p.Message, p.Accepted)
+	complete := *p
+	_, notNumber := quantity.ReadNumber(p.Read)
+	if text := fields.Written(raw, p.Field); text != "" && (p.Read == "" || notNumber == nil) {
+		complete.Read = text
 	}
-	return err
+	if f, ok := fields.At(c.Inputs(), p.Field); ok && p.Accepted.IsZero() {
+		complete.Accepted = f.Meaning()
+	}
+	return &complete
 }
 
 // RunOn computes from an In struct that is filled already. The bench app uses

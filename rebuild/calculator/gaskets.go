@@ -98,6 +98,7 @@ var (
 	msgUnknownKind   = say.Define("calculator.unknown_kind", "there is no kind “{name}”")
 	msgNoStock       = say.Define("calculator.no_stock", "how many pieces of {name} lie on the shelf is missing")
 	msgNoStockHint   = say.Define("calculator.no_stock_hint", "count them, without the fitted ones; 0 when there are none")
+	msgNegativeCount = say.Define("calculator.negative_count", "a number of pieces is not below zero")
 	msgKindsAre      = say.Define("calculator.kinds_are", "the kinds are {names}")
 	msgMeasuredU     = say.Define("calculator.measured_u", "a reading needs its standard uncertainty")
 	msgMeasuredUHint = say.Define("calculator.measured_u_hint", "a dial on the shaft end is usually good to 0.005 mm to 0.01 mm")
@@ -165,6 +166,9 @@ func gasketCounts(kinds []gasket.Kind, given map[string]int) ([]int, error) {
 		i, ok := known[name]
 		if !ok {
 			return nil, say.Refuse(name, fmt.Sprint(given[name]), msgUnknownKind.With(name), msgKindsAre.With(names))
+		}
+		if given[name] < 0 {
+			return nil, say.Refuse(name, fmt.Sprint(given[name]), msgNegativeCount.With(), say.Message{})
 		}
 		counts[i] = given[name]
 	}
