@@ -65,7 +65,7 @@ var mayImport = map[string]map[string][]string{
 		"demo":       {"fields", "record", "sheet", "job", "ledger"},
 		"identify":   {"sheet"},
 		"history":    {"record", "sheet", "job", "ledger", "assess"},
-		"calculator": {"fields", "sheet", "knowledge"},
+		"calculator": {"fields", "sheet", "knowledge", "identify"},
 	},
 	"app": {
 		"store":    {},

@@ -17,6 +17,7 @@ func All() []Calculator {
 		shaftCalculators(),
 		lifeCalculators(),
 		causeCalculators(),
+		identifyCalculators(),
 	} {
 		all = append(all, group...)
 	}
