@@ -233,9 +233,11 @@ func GradeNames() []string {
 	return names
 }
 
+var withoutMarks = strings.NewReplacer(" ", "", "-", "", ".", "")
+
 // FindGrade returns the grade of a name: "8.8", "SAE 5", "grade 8".
 func FindGrade(name string) (Grade, error) {
-	key := strings.ToUpper(strings.NewReplacer(" ", "", "-", "", ".", "").Replace(strings.TrimSpace(name)))
+	key := strings.ToUpper(withoutMarks.Replace(strings.TrimSpace(name)))
 	key = strings.TrimPrefix(strings.TrimPrefix(strings.TrimPrefix(key, "CLASS"), "ASTM"), "A193")
 	if len(key) == 1 { // grade 5, 8: the way the inch system writes it
 		key = "SAE" + key
@@ -247,7 +249,7 @@ func FindGrade(name string) (Grade, error) {
 		}
 	}
 	for _, g := range gradeTable {
-		if strings.ToUpper(strings.NewReplacer(" ", "", "-", "", ".", "").Replace(g.Name)) == key {
+		if strings.ToUpper(withoutMarks.Replace(g.Name)) == key {
 			return g, nil
 		}
 	}

@@ -118,6 +118,8 @@ func matches(m Material, key string) bool {
 	return false
 }
 
+var spellings = strings.NewReplacer("gray", "grey", "aluminum", "aluminium")
+
 // normalise keeps letters and digits, lower case, and writes gray as grey.
 func normalise(name string) string {
 	var b strings.Builder
@@ -126,7 +128,7 @@ func normalise(name string) string {
 			b.WriteRune(r)
 		}
 	}
-	return strings.NewReplacer("gray", "grey", "aluminum", "aluminium").Replace(b.String())
+	return spellings.Replace(b.String())
 }
 
 // nearest lists the names whose spelling is near, or that contain the key,
