@@ -25,7 +25,7 @@ type BoltPass struct {
 var (
 	titleBolts = say.Define("figure.bolts_title", "Order of tightening")
 	msgBolts   = say.Define("figure.bolts", "{n:count|bolt|bolts}, places counted from 1 at the top, clockwise. Order: {order}.")
-	msgPass    = say.Define("figure.bolt_pass", "Pass {n:count}: {torque:torque} ({share:percent})")
+	msgPass    = say.Define("figure.bolt_pass", "Pass {n:count}: {torque} ({share:percent})")
 	msgPassAll = say.Define("figure.bolt_pass_order", "Every pass in this order, crosswise.")
 )
 
@@ -69,7 +69,7 @@ func (b Bolts) Draw(style say.Style) *draw.Drawing {
 	y = d.Paragraph(draw.At(x, y), msgPassAll.With().Text(style), 50, draw.Label.In(draw.Soft)).Bottom() + 6
 	told.add(msgPassAll.With())
 	for i, pass := range b.Passes {
-		text := msgPass.With(i+1, pass.Torque, pass.Share).Text(style)
+		text := msgPass.With(i+1, quantity.Like(pass.Torque, b.Passes[len(b.Passes)-1].Torque), pass.Share).Text(style)
 		box := d.Paragraph(draw.At(x, y), text, 50, draw.Label)
 		y = box.Bottom() + 4
 		told.add(say.Plain(text + "."))

@@ -48,7 +48,7 @@ var (
 	passByNobody = say.Define("report.pass_by_nobody", "{who}, {day}, no wrench named")
 	pointWords   = say.Define("report.point", "{point:message}, {temperature:temperature}")
 	shareWords   = say.Define("report.share_words", "{share:percent}")
-	staysWords   = say.Define("report.stays_words", "{name} (stays)")
+	staysWords   = say.Define("report.stays_words", "{name} (not renewed)")
 	aboutWords   = say.Define("report.about", "{name}: {text:message}")
 
 	rowBalance = say.Define("report.row_balance", "balance ratio")
@@ -73,7 +73,8 @@ func (b *builder) assembly() {
 	b.boltGroups(c, map[string]bool{})
 	b.seal(c.Seal, map[string]bool{})
 	b.alignment(&c.Alignment, map[string]bool{})
-	b.inService(&c.Running, map[string]bool{})
+	service := b.a.InService()
+	b.inService(&service, map[string]bool{})
 }
 
 // dangers shows cautions that were not said yet.
@@ -243,10 +244,10 @@ func (b *builder) boltGroups(c *assembly.Chapter, said map[string]bool) {
 			}
 			entered, by, asked := say.Shower(dash), say.Shower(dash), say.Shower(dash)
 			if g.Torque > 0 {
-				asked = p.Torque
+				asked = quantity.Like(p.Torque, g.Torque)
 			}
 			if e := p.Entered; e != nil {
-				entered = e.Torque
+				entered = quantity.Like(e.Torque, g.Torque)
 				who := b.a.Inputs.Shop.PersonName(e.By)
 				by = passByNobody.With(who, e.At.Day())
 				if e.Instrument != "" {

@@ -62,10 +62,7 @@ func (k *Keeper) Assess(in Inputs) *Assessment {
 		})
 	})
 	a.Assembly = k.assemblies.get(keyOfAssembly(in, a.Parts), func() *assembly.Chapter {
-		return assembly.Assess(assembly.Inputs{
-			Sheet: in.Sheet, Service: in.Service, Liquid: in.Liquid, State: in.Job, Readings: a.Readings, Replaced: a.Parts.Replaced(),
-			Procedure: in.Procedure, Shop: in.Shop, AsOf: in.AsOf,
-		})
+		return assembly.Assess(a.assemblyInputs())
 	})
 	a.Progress = progress.Assess(progress.Inputs{Sheet: in.Sheet, Procedure: in.Procedure, State: in.Job, Readings: a.Readings})
 	a.asked = k.ask(in, a)

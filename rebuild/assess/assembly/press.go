@@ -70,7 +70,7 @@ var (
 	msgYields     = say.Define("assembly.yields", "the bushing gives way when hot and is loose when cold again: {reason:message}")
 	msgNoFit      = say.Define("assembly.no_fit", "there is no press fit: {reason}")
 	msgLooseAt    = say.Define("assembly.loose_at", "the press fit is gone at {at:temperature}; the highest temperature of the service is {hottest:temperature}")
-	msgStays      = say.Define("assembly.stays", "the bushing stays: these numbers hold for a new one")
+	msgStays      = say.Define("assembly.stays", "the bushing is not renewed so far: these numbers hold for a new one")
 
 	msgReamPin     = say.Define("assembly.ream_pin", "{journal} {pin} ({from:message}) and a running clearance of {clearance:length} ({whose:message})")
 	msgReamTo      = say.Define("assembly.ream_to", "ream to {bore:length} ({low:length} to {high:length}) after pressing and measure it")

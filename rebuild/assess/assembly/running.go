@@ -25,10 +25,7 @@ type Expected struct {
 
 // Expectation is a model of this pump as it was left.
 type Expectation interface {
-	// Expect tells flow and power at a point. Key names everything that the
-	// answers depend on, so that they can be kept.
 	Expect(at RunPoint) (Expected, error)
-	Key() string
 }
 
 // Service is what was read after the start, and what is to be checked when.
@@ -76,6 +73,7 @@ type Recheck struct {
 // those that carry no uncertainty. [common practice, no source]
 const (
 	pressureBand                            = 0.10
+	meterU                                  = 0.01 // of a plant's own meters, standard uncertainty as a part of the reading
 	temperatureBand                         = 10.0 // K
 	bearingRise                             = 40.0 // K above the surroundings
 	vibrationLimit           quantity.Speed = 4.5e-3
@@ -138,8 +136,11 @@ var (
 	cautionLicensed = say.Define("assembly.caution_licensed", "Only the people licensed to start it start it. A positive-displacement pump is never started against a shut valve: suction and discharge open, relief valve in place and proved. No flow within a minute: stop.")
 )
 
-// running lists what was read in service against what is expected, and what is
-// to be checked when.
+// InService lists what was read in service against what is expected, and what
+// is to be checked when. Assess does so without a model; where in has one the
+// chapter may be asked again.
+func InService(in Inputs, c *Chapter) Service { return in.running(c) }
+
 func (in *Inputs) running(c *Chapter) Service {
 	s := Service{Cautions: append([]say.Message{cautionLicensed.With()}, in.cautions("dead-head", "dry", "rotation", "hot-liquid")...)}
 	var first *Run
@@ -224,7 +225,7 @@ func (r *Run) lines(in *Inputs, c *Chapter, first *Run) {
 		switch {
 		case expected.Flow != nil:
 			l.Expected, l.From = *expected.Flow, fromModel.With()
-			l.Odd = math.Abs((*b.Flow - expected.Flow.Value).SI()) > 2*expected.Flow.U
+			l.Odd = apart(b.Flow.SI(), expected.Flow.Value.SI(), expected.Flow.U)
 		case v != nil && v.Flow != nil:
 			l.Expected, l.From = v.Flow.Value, fromNeed.With()
 			l.Odd = *b.Flow < v.Flow.Value
@@ -266,6 +267,12 @@ func (r *Run) lines(in *Inputs, c *Chapter, first *Run) {
 	}
 }
 
+// apart tells whether a reading lies outside the band of the model: twice the
+// uncertainty of both.
+func apart(read, expected, u float64) bool {
+	return math.Abs(read-expected) > 2*math.Hypot(u, meterU*read)
+}
+
 func (r *Run) power(in *Inputs, expected Expected, add func(Line)) {
 	if r.Body.Power == nil {
 		return
@@ -275,7 +282,7 @@ func (r *Run) power(in *Inputs, expected Expected, add func(Line)) {
 	switch {
 	case expected.Power != nil:
 		l.Expected, l.From = *expected.Power, fromModel.With()
-		l.Odd = math.Abs((*r.Body.Power - expected.Power.Value).SI()) > 2*expected.Power.U
+		l.Odd = apart(r.Body.Power.SI(), expected.Power.Value.SI(), expected.Power.U)
 	case v != nil && v.Drive != nil && v.Drive.Power != nil:
 		l.Expected, l.From = atMost.With(v.Drive.Power.Value), fromService.With()
 		l.Odd = *r.Body.Power > v.Drive.Power.Value
