@@ -291,6 +291,7 @@ func (b *builder) stack() {
 	if c.Window.Known {
 		b.paragraph(windowReasons.With(c.Window.Low, c.Window.High, c.Window.Reasons))
 	}
+	b.window()
 	for _, row := range c.Window.Between {
 		b.paragraph(rowWords.With(row.Low.Value, row.High.Value, pageOf(row)))
 	}

@@ -304,7 +304,11 @@ func stateOf(f *reading.Feature) draw.State {
 
 // extra holds the chapters that need more than the bench: delivery, proof,
 // assembly. They add themselves where they exist.
-func (b *builder) extra() { b.assembly() }
+func (b *builder) extra() {
+	b.delivery()
+	b.assembly()
+	b.proof()
+}
 
 var signRole = say.Define("report.sign_role", "{roles:list}")
 

@@ -37,7 +37,8 @@ type Chapter struct {
 	Temperature quantity.Temperature
 	Liquid      slip.Liquid
 	Viscosity   quantity.KinematicViscosity
-	Calibrated  bool // the bands rest on bench points of this pump
+	Calibrated  bool        // the bands rest on bench points of this pump
+	Statement   say.Message // what slip rests on; it stands wherever slip is shown
 
 	Found, Left, New *Pump // nil without a model
 	Pressures        []quantity.PressureDifference
@@ -120,11 +121,11 @@ func Assess(in Inputs) *Chapter {
 		return c
 	}
 	c.Calibrated = in.Proof != nil && in.Proof.Accepts()
+	c.Statement = slip.NoBenchPoint.With()
 	if c.Calibrated {
-		c.Notes = append(c.Notes, slip.Calibrated.With(in.Proof.Usable))
-	} else {
-		c.Notes = append(c.Notes, slip.NoBenchPoint.With())
+		c.Statement = slip.Calibrated.With(in.Proof.Usable)
 	}
+	c.Notes = append(c.Notes, c.Statement)
 	w := worker{c: c, in: in, base: base}
 	if in.Proof != nil {
 		w.fit = in.Proof.Calibration

@@ -55,6 +55,7 @@ type Chapter struct {
 	Calibration *slip.Calibration // nil when nothing was fitted
 	Simple      *slip.Simple      // two-number model of a pump without tooth data
 	Missing     []Missing         // flow that is not slip
+	Curve       *Curve            // the pump on the stand; nil without usable points or model
 
 	// Duty is the service point and what is predicted there from the bench
 	// test; the flow of the two-number model stands in SimpleFlow.
@@ -111,6 +112,7 @@ func Assess(in Inputs) *Chapter {
 	c.look()
 	c.running()
 	c.fit()
+	c.curve()
 	c.predict()
 	c.judge()
 	if c.Usable > 0 {
