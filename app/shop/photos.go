@@ -241,7 +241,7 @@ func FileName(sent string) string {
 	if runes := []rune(name); len(runes) > longestFileName {
 		name = string(runes[:longestFileName])
 	}
-	if name == "" {
+	if strings.IndexFunc(name, func(r rune) bool { return unicode.IsLetter(r) || unicode.IsDigit(r) }) < 0 {
 		name = "paper"
 	}
 	return name + ".pdf"
