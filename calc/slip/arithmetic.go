@@ -96,3 +96,31 @@ func (r *Result) SuctionGate(inlet, vapor quantity.AbsolutePressure) say.Message
 	}
 	return SpacesDoNotFill.With(quantity.PressureDifference(inlet.SI()-vapor.SI()), *r.Filling)
 }
+
+var msgYield = say.Define("slip.yield_accepted", "a plastic viscosity above 0 and a yield stress from 0 up")
+
+// YieldLeak returns the laminar leak of a plane gap with walls at rest by a
+// liquid with a yield stress (Bingham).
+//
+//	q = B h³Δp/(12 µ_p L) (1 − 1.5φ + 0.5φ³),  φ = 2τ₀L/(hΔp);  0 for φ ≥ 1
+//
+//	µ_p  plastic viscosity  Pa s  > 0
+//	τ₀   yield stress       Pa    ≥ 0
+//
+// Below φ = 1 the gap stays plugged: a pump that leaks nothing at rest may not
+// prime either. Source: textbook, Bird, Stewart and Lightfoot, Transport
+// Phenomena, from memory; checked by integrating the profile.
+func YieldLeak(g Gap, plastic quantity.DynamicViscosity, yield quantity.Stress, dp quantity.PressureDifference) (quantity.Flow, error) {
+	if !(plastic > 0) || !(yield >= 0) || !finite(plastic.SI()+yield.SI()) {
+		return 0, say.Refuse("viscosity", plastic.String(), msgGapRefused.With(), msgYield.With())
+	}
+	if !(g.Height >= 0) || !(g.Length > 0) || !(g.Breadth >= 0) || !(dp >= 0) || !finite(g.Height.SI()+g.Length.SI()+g.Breadth.SI()+dp.SI()) {
+		return 0, say.Refuse("gap", g.Height.String(), msgGapRefused.With(), msgGapSize.With())
+	}
+	h := g.Height.SI()
+	phi := 2 * yield.SI() * g.Length.SI() / (h * dp.SI())
+	if !(phi < 1) {
+		return 0, nil
+	}
+	return quantity.Flow(g.Breadth.SI() * h * h * h * dp.SI() / (12 * plastic.SI() * g.Length.SI()) * (1 - 1.5*phi + 0.5*phi*phi*phi)), nil
+}
