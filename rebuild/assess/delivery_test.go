@@ -330,3 +330,56 @@ func benchmarkLazy(b *testing.B, ask func(*assess.Assessment)) {
 		ask(a)
 	}
 }
+
+// Odd services and points get a sentence, never a number that is none.
+func TestOddServicesAndPoints(t *testing.T) {
+	services := map[string]string{
+		"no speed":          "liquid: demo-light-oil\ntemperature: 60 °C\npressure: 8 bar\nspeed: 0 rpm\n",
+		"no pressure":       "liquid: demo-light-oil\ntemperature: 60 °C\npressure: 0 bar\nspeed: 500 rpm\nflow: 100 L/min\n",
+		"pressure reversed": "liquid: demo-light-oil\ntemperature: 60 °C\npressure: -2 bar\nspeed: 500 rpm\n",
+		"boiling":           "liquid: demo-water\ntemperature: 94 °C\nhighest_temperature: 140 °C\npressure: 8 bar\nspeed: 500 rpm\nsuction: {static_head: -3 m, bore: 80 mm, length: 5 m}\n",
+		"outside its data":  "liquid: demo-molasses\ntemperature: 120 °C\npressure: 8 bar\nspeed: 500 rpm\n",
+		"too much asked":    "liquid: demo-light-oil\ntemperature: 60 °C\npressure: 8 bar\nspeed: 500 rpm\nflow: 900 L/min\ndrive: {power: 0.5 kW, max_speed: 100 rpm, max_torque: 1 N·m}\nrelief_valve: {set: 7 bar, crack: 6 bar}\n",
+		"thick start":       "liquid: demo-molasses\ntemperature: 40 °C\nlowest_temperature: 12 °C\npressure: 6 bar\nspeed: 300 rpm\nsuction: {static_head: 0 m, bore: 40 mm, length: 20 m, fittings_k: 5}\ndrive: {power: 2 kW}\n",
+	}
+	points := []job.TestPoint{testPoint("0 L/min"), testPoint("-5 L/min"), {Liquid: "tar", Temperature: "40 °C", Viscosity: "3 Pa·s", Speed: "500 rpm", Pressure: "8 bar", Flow: "150 L/min"},
+		{Liquid: "tar", Density: "1100 kg/m3", Temperature: "40 °C", Viscosity: "3 Pa·s", Speed: "500 rpm", Pressure: "0 bar", Flow: "160 L/min"}}
+	for name, text := range services {
+		s := stream(t, "J-2041", isKind(job.KindTestPoint))
+		add(t, s, job.KindService, job.Text{Name: name, Text: text})
+		for _, p := range points {
+			add(t, s, job.KindTestPoint, p)
+		}
+		a := assessed(t, s)
+		d, p := a.Delivery(), a.Proof()
+		all := append(append(append(say.Texts(d.Notes, say.Style{}), say.Texts(d.Warnings, say.Style{})...), say.Texts(p.Warnings, say.Style{})...), say.Texts(p.Reasons, say.Style{})...)
+		for _, m := range all {
+			for _, never := range []string{"NaN", "Inf", "<nil>", "{", "%!"} {
+				if strings.Contains(m, never) {
+					t.Errorf("%s: %q", name, m)
+				}
+			}
+		}
+		for _, w := range a.Workings() {
+			if err := w.Check(); err != nil {
+				t.Errorf("%s: %v", name, err)
+			}
+		}
+		if d.Unknown.IsZero() && d.Left != nil && d.Left.Duty == nil && len(d.Warnings) == 0 {
+			t.Errorf("%s: nothing is known and nothing is said", name)
+		}
+	}
+	s := stream(t, "J-2041", isKind(job.KindTestPoint))
+	add(t, s, job.KindService, job.Text{Name: "too much asked", Text: services["too much asked"]})
+	if d := assessed(t, s).Delivery(); !says(d.Warnings, "is over the") || !says(d.Warnings, "leak path of its own") || !says(d.Warnings, "above the 100 rpm") {
+		t.Errorf("drive and relief valve: %v", d.Warnings)
+	}
+	s = stream(t, "J-2041", isKind(job.KindTestPoint))
+	add(t, s, job.KindService, job.Text{Name: "thick start", Text: services["thick start"]})
+	if d := assessed(t, s).Delivery(); !says(d.Warnings, "too thick for the suction line") && !says(d.Warnings, "it will not fill") && !says(d.Warnings, "boils in the line") {
+		t.Errorf("suction: %v", d.Warnings)
+	}
+}
+
+// BenchmarkAssessOneBore is one new reading that moves the computed window.
+func BenchmarkAssessOneBore(b *testing.B) { benchmarkReading(b, "casing-bore", "A") }
