@@ -89,6 +89,8 @@ func Build(a *assess.Assessment, o Options) *document.Report {
 	b.stack()
 	b.extra()
 	b.findings()
+	b.cause()
+	b.offer()
 	b.open()
 	b.cautions()
 	b.signatures()

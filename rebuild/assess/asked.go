@@ -1,9 +1,11 @@
 package assess
 
 import (
+	"strconv"
 	"sync"
 
 	"pumpwright/rebuild/assess/cause"
+	"pumpwright/rebuild/assess/delivery"
 	"pumpwright/rebuild/assess/offer"
 )
 
@@ -44,10 +46,37 @@ func (k *Keeper) ask(in Inputs, a *Assessment) asked {
 		}),
 		offer: k.offers.get(keyOfOffer(in, a), func() func() *offer.Chapter {
 			return sync.OnceValue(func() *offer.Chapter {
-				return offer.Assess(offer.Inputs{Sheet: in.Sheet, Service: in.Service, Parts: a.Parts, State: in.Job, Shop: in.Shop, AsOf: in.AsOf})
+				return offer.Assess(offer.Inputs{
+					Sheet: in.Sheet, Service: in.Service, Parts: a.Parts, State: in.Job, Shop: in.Shop, AsOf: in.AsOf, Delivery: a.courses(),
+				})
 			})
 		}),
 	}
+}
+
+// courses is what the pump delivers after each course of action: as left when
+// it is rebuilt, as new when it is replaced. What is short counts against the
+// flow that is asked for, else against the new pump.
+func (a *Assessment) courses() map[offer.Course]offer.Delivery {
+	d := a.Delivery()
+	if d.Left == nil || d.Left.Duty == nil || d.New == nil || d.New.Duty == nil {
+		return nil
+	}
+	needed := d.New.Duty.Flow.Value
+	if d.Required != nil {
+		needed = *d.Required
+	}
+	of := func(p *delivery.Pump) offer.Delivery {
+		short := max(needed-p.Duty.Flow.Value, 0)
+		one := offer.Delivery{Short: &short}
+		if p.Duty.Power != nil {
+			power := p.Duty.Power.Value
+			one.Power = &power
+		}
+		return one
+	}
+	rebuilt := of(d.Left)
+	return map[offer.Course]offer.Delivery{offer.Rebuild: rebuilt, offer.Upgrade: rebuilt, offer.Replace: of(d.New)}
 }
 
 // keyOfCause takes the readings and all that people saw.
@@ -71,5 +100,5 @@ func keyOfOffer(in Inputs, a *Assessment) uint64 {
 	for _, list := range [][]string{refs(s.Decisions), refs(s.Hours), refs(s.Quotes), refs(s.OutsideWork)} {
 		texts = append(append(texts, list...), "")
 	}
-	return mix(mix(keyOfReadings(in), "offer"), texts...)
+	return mix(mix(keyOfDelivery(in, a), strconv.FormatUint(keyOfReadings(in), 16), "offer"), texts...)
 }

@@ -66,12 +66,24 @@ type Cause struct {
 // Reason is one thing that speaks for or against a cause.
 type Reason struct {
 	Item     string
+	Name     string
 	Text     say.Message
 	Absent   bool
 	Measured *Fact    // nil for what a person saw
 	Factor   float64  // on the odds of the cause
 	Through  string   // name of the consequence by way of which it speaks
 	Also     []string // further findings of the same fact
+}
+
+// Short says the reason without the numbers behind it.
+func (r Reason) Short() say.Message {
+	switch {
+	case r.Measured != nil && r.Absent:
+		return textShortNot.With(r.Name)
+	case r.Measured != nil:
+		return textShort.With(r.Name)
+	}
+	return r.Text
 }
 
 // Link is a consequence of a cause with what shows it.
@@ -124,7 +136,9 @@ var (
 	textAbsent    = say.Define("cause.reason_absent", "looked for and not there: {name}")
 	textMeasured  = say.Define("cause.reason_measured", "{name} (measured: {text:message}; {why:message})")
 	textNot       = say.Define("cause.reason_measured_absent", "measured and not there: {name} ({text:message}; {why:message})")
-	textOwn       = say.Define("cause.reason_confirm", "its own check: {name}")
+	textShort     = say.Define("cause.reason_short", "{name} (measured)")
+	textShortNot  = say.Define("cause.reason_short_absent", "measured and not there: {name}")
+	textOwn       = say.Define("cause.reason_confirm", "check on “{name}”")
 )
 
 // Assess makes the chapter.
@@ -312,6 +326,9 @@ func (c *Chapter) read(in Inputs) {
 			break
 		}
 		for _, l := range a.Chains(a.Ranked[i].Cause) {
+			if l.Reach < leastReach {
+				continue
+			}
 			c.Causes[i].Chain = append(c.Causes[i].Chain, Link{Cause: &c.base.Causes[l.Consequence], Reach: l.Reach, Shows: c.names(l.Items)})
 		}
 	}
@@ -340,6 +357,10 @@ func (c *Chapter) read(in Inputs) {
 	}
 	c.checkNamed()
 }
+
+// leastReach is the chance from which a consequence is shown as one: at most
+// two links away.
+const leastReach = 0.2
 
 // chained is for how many causes the chain to the damage is worked out.
 const chained = 5
@@ -382,11 +403,11 @@ func (c *Chapter) reasons(r diagnose.Ranked, list []diagnose.Reason) []Reason {
 	reasons := make([]Reason, 0, len(list))
 	for _, k := range list {
 		item := c.base.Look(k.Item).ID
-		one := Reason{Item: item, Absent: k.State == diagnose.Absent, Measured: c.facts[item], Factor: k.Ratio, Also: c.names(k.Also)}
+		one := Reason{Item: item, Name: c.name(item), Absent: k.State == diagnose.Absent, Measured: c.facts[item], Factor: k.Ratio, Also: c.names(k.Also)}
 		if k.Through != r.Cause {
 			one.Through = c.base.Causes[k.Through].Name
 		}
-		name := c.name(item)
+		name := one.Name
 		switch {
 		case one.Measured != nil && one.Absent:
 			one.Text = textNot.With(name, one.Measured.Text, one.Measured.Why)

@@ -33,9 +33,9 @@ var (
 	whyBelled    = say.Define("cause.belled", "{share:percent} of the wear lies at one end")
 	whyEven      = say.Define("cause.even", "round and alike at both ends: places differ by {share:percent} of the wear")
 	whyOval      = say.Define("cause.oval", "out of round by {share:percent} of the wear: one side, diameters do not tell which")
-	whyToSuction = say.Define("cause.to_suction", "the bore has moved {angle:angle} from the mesh, towards suction")
-	whyToOther   = say.Define("cause.to_other", "the bore has moved {angle:angle} from the mesh, away from suction")
-	whyBetween   = say.Define("cause.between", "casing bore: worn {amount:length} off centre at {angle:angle} from the mesh, neither towards suction nor away from it")
+	whyToSuction = say.Define("cause.to_suction", "the bore has moved {angle:number}° from the mesh, towards suction")
+	whyToOther   = say.Define("cause.to_other", "the bore has moved {angle:number}° from the mesh, away from suction")
+	whyBetween   = say.Define("cause.between", "casing bore: worn {amount:length} off centre at {angle:number}° from the mesh, neither towards suction nor away from it")
 	whyBoreRound = say.Define("cause.bore_all_round", "the bore is wide all round, its centre has hardly moved")
 	whyPartBell  = say.Define("cause.part_bell", "idler bushing: worn, {share:percent} of it at one end; neither even nor belled")
 	whyDeeper    = say.Define("cause.limit_beyond", "against its limit ({rank})")
@@ -194,13 +194,13 @@ func (d *detector) bore() {
 				d.hold(m)
 			}
 		case side >= 0.5:
-			m.item, m.why = "E49", whyToSuction.With(h.HighAngle)
+			m.item, m.why = "E49", whyToSuction.With(degrees(h.HighAngle))
 			d.hold(m)
 		case side <= -0.5:
-			m.item, m.why = "E78", whyToOther.With(h.HighAngle)
+			m.item, m.why = "E78", whyToOther.With(degrees(h.HighAngle))
 			d.hold(m)
 		default:
-			d.undecided = append(d.undecided, whyBetween.With(h.Amplitude, h.HighAngle))
+			d.undecided = append(d.undecided, whyBetween.With(h.Amplitude, degrees(h.HighAngle)))
 		}
 	}
 	mean := f.Survey.Mean.SI() - middle
@@ -208,6 +208,9 @@ func (d *detector) bore() {
 		d.hold(mark{item: "E50", what: whatRound.With(), number: length(mean, f.Mean.U), at: at, chance: -1, worth: 0.6, why: whyBoreRound.With(), refs: refs, absent: true})
 	}
 }
+
+// degrees rounds an angle for the words: readings stand at few places.
+func degrees(a quantity.Angle) float64 { return math.Round(a.SI() * 180 / math.Pi) }
 
 func (d *detector) groove() {
 	f := d.found(sheet.RoleGroove)

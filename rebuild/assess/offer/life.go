@@ -106,7 +106,8 @@ func (c *Chapter) life(in Inputs) {
 		return
 	}
 	l := &Life{Currency: c.Currency, Low: map[string]float64{}, High: map[string]float64{}}
-	input := c.lifeInput(in, l, pump, upgrade, c.Sum.Amount(), c.lead(c.Advised))
+	sure := rebuildCost{price: c.Sum.Amount(), lead: c.lead(c.Advised)}
+	input := c.lifeInput(in, l, pump, upgrade, sure, asIs())
 	r, err := cost.Compare(input)
 	if err != nil {
 		c.NoLife = msgSearch.With(err)
@@ -115,7 +116,7 @@ func (c *Chapter) life(in Inputs) {
 	l.Result = r
 	c.Life = l
 	l.bounds(c, in, pump, upgrade)
-	l.Hinges, _ = cost.Hinges(input, spread)
+	l.Hinges = c.hinges(in, l, pump, upgrade, sure)
 	l.say(c, pump)
 }
 
@@ -150,8 +151,9 @@ func upgradeOf(p *ledger.Prices, name string) *ledger.Upgrade {
 
 // lifeInput puts the courses together: first cost, waiting, energy, lost
 // output, later rebuilds.
-func (c *Chapter) lifeInput(in Inputs, l *Life, pump *ledger.NewPump, upgrade *ledger.Upgrade, rebuild, lead float64) cost.Input {
+func (c *Chapter) lifeInput(in Inputs, l *Life, pump *ledger.NewPump, upgrade *ledger.Upgrade, r rebuildCost, k scales) cost.Input {
 	p := prices(in)
+	rebuild, lead := c.scaled(r.price, k), r.lead
 	input := cost.Input{Years: assumedYears, Discount: assumedDiscount}
 	l.Assumed = nil
 	switch {
@@ -170,6 +172,7 @@ func (c *Chapter) lifeInput(in Inputs, l *Life, pump *ledger.NewPump, upgrade *l
 	if p.Inflation != nil {
 		input.Inflation = *p.Inflation
 	}
+	input.Discount *= k[byDiscount]
 	delivered := c.hasDelivery(in, pump, upgrade)
 	if !delivered {
 		l.Assumed = append(l.Assumed, msgNoEnergy.With())
@@ -181,7 +184,7 @@ func (c *Chapter) lifeInput(in Inputs, l *Life, pump *ledger.NewPump, upgrade *l
 	add := func(course Course, initial, leadDays float64, every *float64) *cost.Option {
 		o := cost.Option{Name: string(course), Initial: initial, Yearly: map[string]float64{}}
 		if c.Waiting != nil && leadDays > 0 {
-			o.Events = append(o.Events, cost.Event{Name: eventWaiting, Year: 0, Cost: c.Waiting.PerDay.Amount() * leadDays})
+			o.Events = append(o.Events, cost.Event{Name: eventWaiting, Year: 0, Cost: c.Waiting.PerDay.Amount() * leadDays * k[byWaiting]})
 		}
 		if every == nil {
 			every = between
@@ -192,17 +195,17 @@ func (c *Chapter) lifeInput(in Inputs, l *Life, pump *ledger.NewPump, upgrade *l
 			}
 		}
 		if delivered {
-			c.yearly(in, l, in.Delivery[course], o.Yearly)
+			c.yearly(in, l, in.Delivery[course], k, o.Yearly)
 		}
 		input.Options = append(input.Options, o)
 		return &input.Options[len(input.Options)-1]
 	}
 	add(Rebuild, rebuild, lead, nil)
 	if upgrade != nil {
-		add(Upgrade, rebuild+upgrade.Price, math.Max(lead, upgrade.LeadDays), upgrade.YearsWear)
+		add(Upgrade, rebuild+upgrade.Price*k[byUpgrade], math.Max(lead, upgrade.LeadDays), upgrade.YearsWear)
 	}
 	if pump != nil {
-		o := add(Replace, pump.Price+pump.Piping+c.fitting(), pump.LeadDays, pump.YearsWear)
+		o := add(Replace, (pump.Price+pump.Piping)*k[byPump]+c.fitting()*k[byLabour], pump.LeadDays, pump.YearsWear)
 		if pump.Scrap != 0 {
 			o.Events = append(o.Events, cost.Event{Name: eventScrap, Year: 0, Cost: -pump.Scrap})
 		}
@@ -243,7 +246,7 @@ func (c *Chapter) hasDelivery(in Inputs, pump *ledger.NewPump, upgrade *ledger.U
 //
 //	energy  = P/η · hours · price of a kWh
 //	output  = missing flow · hours · price of a cubic metre
-func (c *Chapter) yearly(in Inputs, l *Life, d Delivery, into map[string]float64) {
+func (c *Chapter) yearly(in Inputs, l *Life, d Delivery, k scales, into map[string]float64) {
 	s := in.Service
 	note := func(m say.Message) {
 		for _, known := range l.Assumed {
@@ -260,12 +263,12 @@ func (c *Chapter) yearly(in Inputs, l *Life, d Delivery, into map[string]float64
 		if s.Drive != nil && s.Drive.Efficiency != nil && *s.Drive.Efficiency > 0 {
 			efficiency = *s.Drive.Efficiency
 		}
-		into[yearlyEnergy] = d.Power.SI() / 1000 / efficiency * *s.HoursAYear * *s.EnergyPrice
+		into[yearlyEnergy] = d.Power.SI() / 1000 / efficiency * *s.HoursAYear * *s.EnergyPrice * k[byEnergy]
 	}
 	if !c.sameCurrency(in) || s.HoursAYear == nil || s.OutputPrice == nil {
 		note(msgNoOutput.With())
 	} else if d.Short != nil {
-		into[yearlyOutput] = math.Max(d.Short.SI(), 0) * 3600 * *s.HoursAYear * *s.OutputPrice
+		into[yearlyOutput] = math.Max(d.Short.SI(), 0) * 3600 * *s.HoursAYear * *s.OutputPrice * k[byOutput]
 	}
 }
 
@@ -278,7 +281,7 @@ func (l *Life) bounds(c *Chapter, in Inputs, pump *ledger.NewPump, upgrade *ledg
 		return
 	}
 	scratch := &Life{}
-	high, err := cost.Compare(c.lifeInput(in, scratch, pump, upgrade, c.SumHigh.Amount(), c.lead(c.Largest)))
+	high, err := cost.Compare(c.lifeInput(in, scratch, pump, upgrade, rebuildCost{price: c.SumHigh.Amount(), lead: c.lead(c.Largest)}, asIs()))
 	if err != nil {
 		return
 	}

@@ -2,6 +2,7 @@ package offer
 
 import (
 	"fmt"
+	"math"
 	"sort"
 	"time"
 
@@ -173,7 +174,7 @@ func (c *Chapter) sameCurrency(in Inputs) bool {
 }
 
 func (c *Chapter) money(amount float64) quantity.Money {
-	m, err := quantity.MoneyOf(amount, c.Currency)
+	m, err := quantity.MoneyOf(math.Round(100*amount)/100, c.Currency)
 	if err != nil {
 		return quantity.Money{Currency: c.Currency}
 	}
@@ -189,6 +190,9 @@ func (c *Chapter) needs(in Inputs) {
 		case part.Replace, part.Rework:
 			c.Needs = append(c.Needs, need)
 		case part.MeasureAgain, part.NotMeasured, part.Engineering:
+			if d.Verdict == part.NotMeasured && len(d.Missing) == 0 {
+				continue // nothing of it is measured: it is judged by eye
+			}
 			c.MayNeed = append(c.MayNeed, need)
 			open = append(open, d.Part.Name)
 		}

@@ -291,6 +291,41 @@ func TestLifeEnergy(t *testing.T) {
 	}
 }
 
+// A price that all courses share moves none against another; the multiple at
+// which two courses cost the same makes them so. Source: definition.
+func TestHinges(t *testing.T) {
+	p := euros()
+	p.NewPumps = []ledger.NewPump{{Sheet: "demo-pump-m", Name: "new pump", Price: 2600}}
+	in := inputs(t, p)
+	in.Service.OutputPrice = nil // waiting has no price
+	power := quantity.Power(2000)
+	in.Delivery = map[offer.Course]offer.Delivery{offer.Rebuild: {Power: &power}, offer.Replace: {Power: &power}}
+	c := offer.Assess(in)
+	if c.Life == nil {
+		t.Fatal(c.NoLife)
+	}
+	turned := 0
+	for _, h := range c.Life.Hinges {
+		if strings.Contains(h.Name, "energy") {
+			t.Errorf("the same energy for both: %v", h)
+		}
+		if !h.Turns || !strings.Contains(h.Name, "new pump") {
+			continue
+		}
+		turned++
+		again := euros()
+		again.NewPumps = []ledger.NewPump{{Sheet: "demo-pump-m", Name: "new pump", Price: 2600 * h.TurnsAt}}
+		at := in
+		at.Shop = &ledger.Shop{Prices: again}
+		if d := offer.Assess(at).Life.Result.Difference; math.Abs(d) > 0.01 {
+			t.Errorf("%s times %v: the difference is %v", h.Name, h.TurnsAt, d)
+		}
+	}
+	if turned != 1 {
+		t.Errorf("%d hinges of the new pump: %v", turned, c.Life.Hinges)
+	}
+}
+
 // Without flow and power of every course, energy is left out for all.
 func TestLifeAlike(t *testing.T) {
 	p := euros()
