@@ -397,3 +397,21 @@ func driveState(s delivery.Standing) document.Cell {
 	}
 	return document.Cell{State: &state, Text: say.Plain(string(s))}
 }
+
+var (
+	partBuys      = say.Define("report.part_buys", "new, alone, it brings back {flow} at the service point")
+	partBuysWorth = say.Define("report.part_buys_worth", "new, alone, it brings back {flow} at the service point, worth {amount} {currency} a year")
+)
+
+// withShare adds to the reasons of a decision what a new part buys.
+func (b *builder) withShare(part string, reasons []say.Message) []say.Message {
+	s := b.a.Delivery().ShareOf(part)
+	if s == nil || s.Flow <= 0 {
+		return reasons
+	}
+	m := partBuys.With(quantity.Within(s.Flow, s.U))
+	if s.AYear != nil && *s.AYear > 0 {
+		m = partBuysWorth.With(quantity.Within(s.Flow, s.U), amount(*s.AYear), b.currency())
+	}
+	return append(append([]say.Message(nil), reasons...), m)
+}

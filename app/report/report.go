@@ -261,8 +261,8 @@ func (b *builder) parts() {
 	table := document.Table{Columns: []document.Column{{Head: colPart.With()}, {Head: colVerdict.With()}, {Head: colWhy.With()}}}
 	for _, d := range b.a.Parts.Decisions {
 		reasons := say.Message{}
-		if len(d.Reasons) > 0 {
-			reasons = joinReasons.With(d.Reasons)
+		if list := b.withShare(d.Part.ID, d.Reasons); len(list) > 0 {
+			reasons = joinReasons.With(list)
 		}
 		table.Rows = append(table.Rows, document.Row{Cells: []document.Cell{
 			document.Words(say.Plain(d.Part.Name)), {Text: say.Plain(string(d.Verdict)), State: stateOfPart(d)}, document.Words(reasons),

@@ -26,6 +26,17 @@ type Share struct {
 	Radial     bool            // no gasket changes what it does
 }
 
+// ShareOf returns what a part costs, so that a decision to reuse or replace it
+// shows what it buys; nil when it costs nothing that is known.
+func (c *Chapter) ShareOf(part string) *Share {
+	for i := range c.Shares {
+		if c.Shares[i].Part == part {
+			return &c.Shares[i]
+		}
+	}
+	return nil
+}
+
 // Money is what the lost flow and the energy cost in a year, against the pump
 // as new.
 type Money struct {
