@@ -68,7 +68,7 @@ func (db *DB) checkChains(ctx context.Context, site string) (found []Damage, err
 		return nil, err
 	}
 	last := make(map[string]Head, len(heads))
-	rows, err := db.read.QueryContext(ctx, "SELECT "+entryColumns+" FROM entries WHERE site = $1 ORDER BY stream, seq", site)
+	rows, err := db.query(ctx, "SELECT "+entryColumns+" FROM entries WHERE site = $1 ORDER BY stream, seq", site)
 	if err != nil {
 		return nil, fmt.Errorf("store: entries: %w", err)
 	}

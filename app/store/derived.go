@@ -15,7 +15,7 @@ import (
 // PutDerived replaces what was made from a stream.
 func (db *DB) PutDerived(ctx context.Context, site string, head Head, summary *Summary, texts []Text) error {
 	return db.write(ctx, func(ctx context.Context, tx *sql.Tx) error {
-		result, err := tx.ExecContext(ctx, "UPDATE streams SET folded = $3 WHERE site = $1 AND name = $2 AND folded <= $3 AND seq >= $3", site, head.Stream, head.Seq)
+		result, err := db.run(ctx, tx, updateFolded, site, head.Stream, head.Seq)
 		if err != nil {
 			return fmt.Errorf("store: summary of %s: %w", head.Stream, err)
 		}
@@ -23,23 +23,20 @@ func (db *DB) PutDerived(ctx context.Context, site string, head Head, summary *S
 			return err // a newer one is there already
 		}
 		if s := summary; s != nil {
-			_, err := tx.ExecContext(ctx, `INSERT INTO jobs (site, stream, seq, waits, since, opened, tag, serial, owner, data)
-				VALUES ($1, $2, $3, $4, $5, $6, $7, $8, $9, $10) ON CONFLICT (site, stream) DO UPDATE SET
-				seq = excluded.seq, waits = excluded.waits, since = excluded.since, opened = excluded.opened, tag = excluded.tag,
-				serial = excluded.serial, owner = excluded.owner, data = excluded.data`,
+			_, err := db.run(ctx, tx, insertSummary,
 				site, head.Stream, head.Seq, s.Waits, int64(s.Since), int64(s.Opened), s.Tag, s.Serial, s.Owner, s.Data)
 			if err != nil {
 				return fmt.Errorf("store: summary of %s: %w", head.Stream, err)
 			}
 		}
-		return putTexts(ctx, tx, site, head.Stream, texts)
+		return db.putTexts(ctx, tx, site, head.Stream, texts)
 	})
 }
 
 // putTexts writes the texts of a stream that are new or have changed, and
 // takes away those that are gone: most of a job stays as it was.
-func putTexts(ctx context.Context, tx *sql.Tx, site, stream string, texts []Text) error {
-	was, err := textsOf(ctx, tx, site, stream)
+func (db *DB) putTexts(ctx context.Context, tx *sql.Tx, site, stream string, texts []Text) error {
+	was, err := db.textsOf(ctx, tx, site, stream)
 	if err != nil {
 		return err
 	}
@@ -54,12 +51,12 @@ func putTexts(ctx context.Context, tx *sql.Tx, site, stream string, texts []Text
 				return err
 			}
 		}
-		if _, err := tx.ExecContext(ctx, "INSERT INTO search_texts (site, stream, ref, kind, text, at) VALUES ($1, $2, $3, $4, $5, $6)",
+		if _, err := db.run(ctx, tx, insertText,
 			site, stream, t.Ref, t.Kind, t.Text, int64(t.At)); err != nil {
 			return fmt.Errorf("store: text of %s: %w", stream, err)
 		}
 		for _, word := range Words(t.Text) {
-			if _, err := tx.ExecContext(ctx, "INSERT INTO search_words (site, word, stream, ref) VALUES ($1, $2, $3, $4)", site, word, stream, t.Ref); err != nil {
+			if _, err := db.run(ctx, tx, insertWord, site, word, stream, t.Ref); err != nil {
 				return fmt.Errorf("store: words of %s: %w", stream, err)
 			}
 		}
@@ -72,8 +69,8 @@ func putTexts(ctx context.Context, tx *sql.Tx, site, stream string, texts []Text
 	return nil
 }
 
-func textsOf(ctx context.Context, tx *sql.Tx, site, stream string) (map[string]string, error) {
-	rows, err := tx.QueryContext(ctx, "SELECT ref, text FROM search_texts WHERE site = $1 AND stream = $2", site, stream)
+func (db *DB) textsOf(ctx context.Context, tx *sql.Tx, site, stream string) (map[string]string, error) {
+	rows, err := db.rows(ctx, tx, selectTexts, site, stream)
 	if err != nil {
 		return nil, fmt.Errorf("store: texts of %s: %w", stream, err)
 	}

@@ -65,7 +65,7 @@ func (db *DB) Dump(ctx context.Context, take func(Row) error) error {
 }
 
 func (db *DB) dumpTable(ctx context.Context, name string, columns []string, order string, take func(Row) error) (err error) {
-	rows, err := db.read.QueryContext(ctx, "SELECT "+strings.Join(columns, ", ")+" FROM "+name+" ORDER BY "+order)
+	rows, err := db.query(ctx, "SELECT "+strings.Join(columns, ", ")+" FROM "+name+" ORDER BY "+order)
 	if err != nil {
 		return err
 	}

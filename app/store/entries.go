@@ -62,7 +62,7 @@ func (db *DB) Append(ctx context.Context, site string, expected Head, entries ..
 func (db *DB) append(ctx context.Context, tx *sql.Tx, site string, expected Head, entries []record.Entry) ([]record.Entry, int, error) {
 	stream := entries[0].Stream
 	head := Head{Stream: stream}
-	err := tx.QueryRowContext(ctx, "SELECT seq, hash FROM streams WHERE site = $1 AND name = $2"+db.dialect.lock, site, stream).Scan(&head.Seq, &head.Hash)
+	err := db.row(ctx, tx, selectHead+db.dialect.lock, site, stream).Scan(&head.Seq, &head.Hash)
 	if err != nil && !errors.Is(err, sql.ErrNoRows) {
 		return nil, 0, fmt.Errorf("store: head of %s: %w", stream, err)
 	}
@@ -71,7 +71,7 @@ func (db *DB) append(ctx context.Context, tx *sql.Tx, site string, expected Head
 	var fresh []record.Entry
 	here := make(map[string]int, len(entries))
 	for i := range entries {
-		kept, err := keptEntry(ctx, tx, site, &entries[i], sealed, here)
+		kept, err := db.keptEntry(ctx, tx, site, &entries[i], sealed, here)
 		if err != nil {
 			return nil, 0, err
 		}
@@ -93,11 +93,11 @@ func (db *DB) append(ctx context.Context, tx *sql.Tx, site string, expected Head
 	if expected.Seq >= 0 && (expected.Seq != was.Seq || expected.Hash != was.Hash) {
 		return nil, 0, ErrMoved
 	}
-	if err := moveHead(ctx, tx, site, was, head); err != nil {
+	if err := db.moveHead(ctx, tx, site, was, head); err != nil {
 		return nil, 0, err
 	}
 	for i := range fresh {
-		if err := insertEntry(ctx, tx, site, &fresh[i]); err != nil {
+		if err := db.insertEntry(ctx, tx, site, &fresh[i]); err != nil {
 			return nil, 0, err
 		}
 	}
@@ -105,12 +105,12 @@ func (db *DB) append(ctx context.Context, tx *sql.Tx, site string, expected Head
 }
 
 // keptEntry returns the entry that is there already under the id, or nil.
-func keptEntry(ctx context.Context, tx *sql.Tx, site string, e *record.Entry, sealed []record.Entry, here map[string]int) (*record.Entry, error) {
+func (db *DB) keptEntry(ctx context.Context, tx *sql.Tx, site string, e *record.Entry, sealed []record.Entry, here map[string]int) (*record.Entry, error) {
 	var kept record.Entry
 	if i, twice := here[e.ID]; twice {
 		kept = sealed[i]
 	} else {
-		err := scanEntry(tx.QueryRowContext(ctx, "SELECT "+entryColumns+" FROM entries WHERE site = $1 AND id = $2", site, e.ID), &kept)
+		err := scanEntry(db.row(ctx, tx, selectEntry, site, e.ID), &kept)
 		if errors.Is(err, sql.ErrNoRows) {
 			return nil, nil
 		}
@@ -126,14 +126,14 @@ func keptEntry(ctx context.Context, tx *sql.Tx, site string, e *record.Entry, se
 
 // moveHead is the compare and swap: it moves the head only if it still stands
 // where it was read.
-func moveHead(ctx context.Context, tx *sql.Tx, site string, from, to Head) error {
+func (db *DB) moveHead(ctx context.Context, tx *sql.Tx, site string, from, to Head) error {
 	var result sql.Result
 	var err error
 	if from.Seq == 0 {
-		result, err = tx.ExecContext(ctx, "INSERT INTO streams (site, name, seq, hash) VALUES ($1, $2, $3, $4) ON CONFLICT (site, name) DO NOTHING",
+		result, err = db.run(ctx, tx, insertHead,
 			site, to.Stream, to.Seq, to.Hash)
 	} else {
-		result, err = tx.ExecContext(ctx, "UPDATE streams SET seq = $3, hash = $4 WHERE site = $1 AND name = $2 AND seq = $5 AND hash = $6",
+		result, err = db.run(ctx, tx, updateHead,
 			site, to.Stream, to.Seq, to.Hash, from.Seq, from.Hash)
 	}
 	if err != nil {
@@ -149,8 +149,8 @@ func moveHead(ctx context.Context, tx *sql.Tx, site string, from, to Head) error
 	return nil
 }
 
-func insertEntry(ctx context.Context, tx *sql.Tx, site string, e *record.Entry) error {
-	_, err := tx.ExecContext(ctx, "INSERT INTO entries (site, "+entryColumns+") VALUES ($1, $2, $3, $4, $5, $6, $7, $8, $9, $10, $11, $12, $13, $14)",
+func (db *DB) insertEntry(ctx context.Context, tx *sql.Tx, site string, e *record.Entry) error {
+	_, err := db.run(ctx, tx, insertEntry,
 		site, e.Stream, e.Seq, e.ID, e.Kind, e.Version, string(e.Body), e.By, int64(e.At), e.Seen, int64(e.Received), e.Device, e.Prev, e.Hash)
 	if err != nil {
 		return fmt.Errorf("store: entry %s: %w", e.ID, err)
@@ -175,7 +175,7 @@ func (db *DB) Latest(ctx context.Context, site, prefix string) ([]record.Entry, 
 func after(prefix string) string { return prefix + "\U0010FFFF" }
 
 func (db *DB) entries(ctx context.Context, where string, args ...any) (list []record.Entry, err error) {
-	rows, err := db.read.QueryContext(ctx, "SELECT "+entryColumns+" FROM entries "+where, args...)
+	rows, err := db.query(ctx, "SELECT "+entryColumns+" FROM entries "+where, args...)
 	if err != nil {
 		return nil, fmt.Errorf("store: entries: %w", err)
 	}
@@ -222,7 +222,7 @@ func (db *DB) Behind(ctx context.Context, site, prefix string, limit int) ([]Hea
 }
 
 func (db *DB) heads(ctx context.Context, where string, args ...any) (list []Head, err error) {
-	rows, err := db.read.QueryContext(ctx, "SELECT name, seq, hash FROM streams "+where, args...)
+	rows, err := db.query(ctx, "SELECT name, seq, hash FROM streams "+where, args...)
 	if err != nil {
 		return nil, fmt.Errorf("store: streams: %w", err)
 	}
@@ -273,7 +273,7 @@ func (db *DB) exec(ctx context.Context, statement string, args ...any) error {
 
 // list reads rows.
 func list[T any](ctx context.Context, db *DB, query string, args []any, scan func(*sql.Rows, *T) error) (all []T, err error) {
-	rows, err := db.read.QueryContext(ctx, query, args...)
+	rows, err := db.query(ctx, query, args...)
 	if err != nil {
 		return nil, fmt.Errorf("store: %w", err)
 	}

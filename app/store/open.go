@@ -20,7 +20,9 @@ type DB struct {
 	read    *sql.DB
 	writer  *writer
 	files   blobFiles
-	path    string // of the SQLite file, "" for others
+
+	prepared statements
+	path     string // of the SQLite file, "" for others
 }
 
 var _ Store = (*DB)(nil)
@@ -53,7 +55,7 @@ func OpenFolder(ctx context.Context, folder string) (*DB, error) {
 	}
 	read.SetMaxOpenConns(max(4, runtime.GOMAXPROCS(0)))
 	read.SetMaxIdleConns(max(4, runtime.GOMAXPROCS(0)))
-	return newDB(sqliteDialect, read, write, folderFiles(filepath.Join(folder, blobFolder)), path), nil
+	return open(ctx, newDB(sqliteDialect, read, write, folderFiles(filepath.Join(folder, blobFolder)), path))
 }
 
 // dsn writes a path as a URI: what would end the path in one is escaped.
@@ -72,7 +74,7 @@ func OpenMemory(ctx context.Context) (*DB, error) {
 	if err := sqliteDialect.migrate(ctx, db); err != nil {
 		return nil, errors.Join(err, db.Close())
 	}
-	return newDB(sqliteDialect, db, db, newMemoryFiles(), ""), nil
+	return open(ctx, newDB(sqliteDialect, db, db, newMemoryFiles(), ""))
 }
 
 // OpenPostgres opens a store in PostgreSQL; photos and papers lie in a folder.
@@ -86,11 +88,19 @@ func OpenPostgres(ctx context.Context, url, blobs string) (*DB, error) {
 	if err := postgresDialect.migrate(ctx, db); err != nil {
 		return nil, errors.Join(err, db.Close())
 	}
-	return newDB(postgresDialect, db, db, folderFiles(blobs), ""), nil
+	return open(ctx, newDB(postgresDialect, db, db, folderFiles(blobs), ""))
+}
+
+// open prepares what every entry needs.
+func open(ctx context.Context, db *DB) (*DB, error) {
+	if err := db.prepared.prepare(ctx, db.writer.db, db.dialect); err != nil {
+		return nil, errors.Join(err, db.Close())
+	}
+	return db, nil
 }
 
 func newDB(d dialect, read, write *sql.DB, files blobFiles, path string) *DB {
-	return &DB{dialect: d, read: read, writer: newWriter(write, d.batch), files: files, path: path}
+	return &DB{dialect: d, read: read, writer: newWriter(write, d.batch), files: files, path: path, prepared: statements{questions: map[string]*sql.Stmt{}}}
 }
 
 // Close waits for the writers and closes the database.
