@@ -1,0 +1,72 @@
+package web
+
+import (
+	"crypto/sha256"
+	"embed"
+	"encoding/hex"
+	"net/http"
+	"path"
+	"strings"
+	"sync"
+
+	"pumpwright/app/draw"
+)
+
+//go:embed assets/*.css assets/*.js assets/*.svg
+var assetFiles embed.FS
+
+// asset is a file under a name that changes with its content, so that a
+// browser may keep it for good.
+type asset struct {
+	address string
+	media   string
+	content []byte
+}
+
+var mediaOf = map[string]string{
+	".css": "text/css; charset=utf-8", ".js": "text/javascript; charset=utf-8", ".svg": "image/svg+xml", ".ttf": "font/ttf",
+}
+
+// assets makes the files: the fonts first, since the style sheet names them.
+var assets = sync.OnceValue(func() map[string]*asset {
+	byName := map[string]*asset{}
+	add := func(name string, content []byte) *asset {
+		sum := sha256.Sum256(content)
+		kind := path.Ext(name)
+		a := &asset{address: "/assets/" + strings.TrimSuffix(name, kind) + "." + hex.EncodeToString(sum[:6]) + kind, media: mediaOf[kind], content: content}
+		byName[name] = a
+		byName[path.Base(a.address)] = a
+		return a
+	}
+	regular := add("regular.ttf", draw.RegularFont())
+	bold := add("bold.ttf", draw.BoldFont())
+	for _, name := range []string{"pumpwright.js", "mark.svg"} {
+		content, _ := assetFiles.ReadFile("assets/" + name) // embedded
+		add(name, content)
+	}
+	rules, _ := assetFiles.ReadFile("assets/pumpwright.css") // embedded
+	add("pumpwright.css", []byte(strings.NewReplacer(
+		"%regular%", regular.address, "%bold%", bold.address,
+		"%paper%", draw.PaperPalette.CSS(), "%dark%", draw.DarkPalette.CSS(), "%contrast%", draw.ContrastPalette.CSS(), "%print%", draw.PrintPalette.CSS(),
+	).Replace(string(rules))))
+	return byName
+})
+
+// assetAddress returns the address of a file by its plain name.
+func assetAddress(name string) string {
+	if a := assets()[name]; a != nil {
+		return a.address
+	}
+	return "/assets/" + name
+}
+
+func showAsset(w http.ResponseWriter, r *http.Request) {
+	a := assets()[r.PathValue("name")]
+	if a == nil || path.Base(a.address) != r.PathValue("name") {
+		http.NotFound(w, r)
+		return
+	}
+	w.Header().Set("Content-Type", a.media)
+	w.Header().Set("Cache-Control", "public, max-age=31536000, immutable")
+	_, _ = w.Write(a.content) // a reader who went away
+}

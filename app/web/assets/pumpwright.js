@@ -1,0 +1,589 @@
+// The script of the pages. Everything also works without it as plain forms;
+// with it entries are kept in the browser until they are saved, pages change
+// in place, and what others write shows by itself.
+"use strict";
+(function () {
+  const words = document.body.dataset;
+  const main = () => document.getElementById("main");
+  const stock = storage();
+
+  document.documentElement.classList.add("scripted");
+
+  // ---- what is kept in the browser
+
+  function storage() {
+    try {
+      localStorage.setItem("pw.test", "1");
+      localStorage.removeItem("pw.test");
+      return localStorage;
+    } catch (_) {
+      const kept = new Map(); // closed storage: keep it at least until the page goes
+      return { lost: true, getItem: (k) => kept.has(k) ? kept.get(k) : null, setItem: (k, v) => kept.set(k, v), removeItem: (k) => kept.delete(k), key: (i) => [...kept.keys()][i], get length() { return kept.size; } };
+    }
+  }
+
+  function keep(key, value) {
+    try {
+      stock.setItem(key, value);
+      return true;
+    } catch (_) {
+      tell("full", words.full);
+      return false;
+    }
+  }
+
+  // Entries wait under a key each, so that two open pages never write over
+  // each other's. They belong to the person who wrote them.
+  const waitingPrefix = "pw.wait." + words.person + ".";
+
+  function waiting() {
+    const list = [];
+    for (let i = 0; i < stock.length; i++) {
+      const key = stock.key(i);
+      if (key && key.startsWith(waitingPrefix)) {
+        try {
+          list.push(JSON.parse(stock.getItem(key)));
+        } catch (_) { /* not ours */ }
+      }
+    }
+    return list.sort((a, b) => a.letter.at - b.letter.at);
+  }
+
+  function draftKey(form) { return "pw.draft." + words.person + "." + form.dataset.draft; }
+
+  function saveDraft(form) {
+    const fields = {};
+    let typed = false;
+    for (const el of form.elements) {
+      if (!el.name || el.type === "hidden" || el.tagName === "BUTTON") continue;
+      if (el.type === "radio" || el.type === "checkbox") {
+        if (el.checked !== el.defaultChecked) typed = true;
+        if (el.checked) fields[el.name] = el.value;
+        else if (el.type === "checkbox") fields[el.name] = "";
+        continue;
+      }
+      fields[el.name] = el.value;
+      if (el.tagName === "SELECT" ? !chosenByPage(el) : el.value !== el.defaultValue) typed = true;
+    }
+    if (typed) keep(draftKey(form), JSON.stringify(fields));
+    else stock.removeItem(draftKey(form));
+    form.dataset.typed = typed ? "yes" : "";
+  }
+
+  function chosenByPage(select) {
+    const o = select.selectedOptions[0];
+    return !o || o.defaultSelected || (select.selectedIndex === 0 && ![...select.options].some((x) => x.defaultSelected));
+  }
+
+  function loadDrafts(root) {
+    for (const form of root.querySelectorAll("form[data-draft]")) {
+      if (form.querySelector(".refused[role=alert]")) continue; // the page brings what was typed
+      const text = stock.getItem(draftKey(form));
+      if (!text) continue;
+      const fields = JSON.parse(text);
+      for (const el of form.elements) {
+        if (!el.name || el.type === "hidden" || !(el.name in fields)) continue;
+        if (el.type === "radio" || el.type === "checkbox") el.checked = fields[el.name] === el.value;
+        else if (el.tagName !== "BUTTON") el.value = fields[el.name];
+      }
+      form.dataset.typed = "yes";
+      const hidden = form.closest("details");
+      if (hidden) hidden.open = true;
+    }
+  }
+
+  // ---- ids: UUID version 7 (RFC 9562)
+
+  function newID() {
+    const b = new Uint8Array(16);
+    crypto.getRandomValues(b);
+    let ms = Date.now();
+    for (let i = 5; i >= 0; i--) {
+      b[i] = ms % 256;
+      ms = Math.floor(ms / 256);
+    }
+    b[6] = (b[6] & 0x0f) | 0x70;
+    b[8] = (b[8] & 0x3f) | 0x80;
+    const hex = [...b].map((x) => x.toString(16).padStart(2, "0")).join("");
+    return hex.replace(/^(.{8})(.{4})(.{4})(.{4})(.{12})$/, "$1-$2-$3-$4-$5");
+  }
+
+  let lastAt = 0;
+
+  function moment() { // microseconds, never twice the same
+    lastAt = Math.max(lastAt + 1, Date.now() * 1000);
+    return lastAt;
+  }
+
+  // ---- sending
+
+  let sending = false;
+
+  document.addEventListener("submit", (event) => {
+    const form = event.target;
+    if (!form.matches("form[data-entry]")) return;
+    event.preventDefault();
+    const by = event.submitter;
+    const data = new FormData(form);
+    if (by && by.name) data.set(by.name, by.value);
+    const steer = (name) => String(data.get(name) || "");
+    const fields = {};
+    for (const [name, value] of data) {
+      if (name[1] === "/" && typeof value === "string") fields[name] = value;
+    }
+    const letter = { id: newID(), kind: steer("kind"), at: moment(), seen: steer("seen"), draft: steer("draft"), from: steer("from"), next: steer("next"), fields };
+    const one = { address: new URL(form.action).pathname, letter };
+    if (!keep(waitingPrefix + letter.id, JSON.stringify(one))) return;
+    stock.removeItem(draftKey(form));
+    form.dataset.typed = "";
+    send(one, form);
+  });
+
+  async function post(one, quiet) {
+    const stop = new AbortController();
+    const timer = setTimeout(() => stop.abort(), 10000);
+    try {
+      const response = await fetch(one.address, {
+        method: "POST", headers: { "Content-Type": "application/json" }, signal: stop.signal,
+        body: JSON.stringify({ ...one.letter, quiet }),
+      });
+      if (response.status === 401) return { signedOut: true };
+      if (response.status >= 500) return { away: true };
+      return { status: response.status, ...(await response.json()) };
+    } catch (_) {
+      return { away: true };
+    } finally {
+      clearTimeout(timer);
+    }
+  }
+
+  async function send(one, form) {
+    const slow = setTimeout(() => tell("state", words.saving), 400);
+    sending = true;
+    const answer = await post(one, false);
+    sending = false;
+    clearTimeout(slow);
+    if (answer.away || answer.signedOut) {
+      state(answer);
+      goOn(form, one);
+      later();
+      return;
+    }
+    stock.removeItem(waitingPrefix + one.letter.id);
+    tell("state", "");
+    if (answer.page) {
+      show(answer.page, answer.address, true);
+    } else if (answer.problem) {
+      tell("refused", words.refused + " " + answer.problem);
+    }
+    state({});
+    if (waiting().length) later();
+  }
+
+  // goOn takes the next place of the feature while there is no network: the
+  // technician keeps reading, the entries wait.
+  function goOn(form, one) {
+    if (!form || !form.isConnected || one.letter.kind !== "reading") return;
+    const spots = [...document.querySelectorAll(".spots a")];
+    const at = spots.findIndex((a) => a.getAttribute("aria-current"));
+    const text = one.letter.fields["t/values/0/text"] || one.letter.fields["t/values/0/goes"] || "";
+    if (at >= 0) {
+      spots[at].querySelector(".text").textContent = text + " …";
+      spots[at].classList.add("read", "kept");
+    }
+    const field = form.querySelector("[data-reading]");
+    if (field) field.value = "";
+    for (const r of form.querySelectorAll(".leaf-row input[value='']")) r.checked = true;
+    const next = spots.find((a, i) => i !== at && !a.classList.contains("read"));
+    if (next) {
+      spots[at] && spots[at].removeAttribute("aria-current");
+      next.setAttribute("aria-current", "true");
+      const set = (name, value) => {
+        const el = form.elements[name];
+        if (el) el.value = value;
+      };
+      set("t/values/0/plane", next.dataset.plane);
+      set("n/values/0/angle", next.dataset.angle);
+      const head = document.querySelector("#zone-asked .place strong");
+      if (head) head.textContent = next.querySelector(".name").textContent;
+      form.dataset.draft = form.dataset.draft.split(".offline.")[0] + ".offline." + next.dataset.plane + "." + next.dataset.angle;
+    }
+    if (field) field.focus();
+  }
+
+  let retry = 0;
+
+  function later() {
+    clearTimeout(retry);
+    retry = setTimeout(flush, 3000);
+  }
+
+  async function flush() {
+    if (sending) return later();
+    const list = waiting();
+    if (!list.length) return;
+    let saved = 0;
+    sending = true;
+    for (const one of list) {
+      const answer = await post(one, true);
+      if (answer.away || answer.signedOut) {
+        sending = false;
+        state(answer);
+        return later();
+      }
+      stock.removeItem(waitingPrefix + one.letter.id);
+      if (answer.saved) {
+        saved++;
+      } else { // refused: back into its form, and said
+        keep("pw.draft." + words.person + "." + one.letter.draft, JSON.stringify(one.letter.fields));
+        tell("refused", words.refused + " " + (answer.problem || (answer.ask || []).join(" ")), one.letter.from, words.look);
+      }
+    }
+    sending = false;
+    state({});
+    if (saved) {
+      tell("state", words.saved);
+      refresh();
+    }
+  }
+
+  function state(answer) {
+    const n = waiting().length;
+    const many = n === 1 ? words.one : words.many.replace("#", n);
+    if (!n) return tell("waiting", "");
+    if (answer.signedOut) {
+      tell("waiting", words.signIn.replace("#", many), "/sign-in?next=" + encodeURIComponent(location.pathname + location.search), words.toSignIn);
+    } else if (answer.away) {
+      tell("waiting", words.waiting.replace("#", many));
+    }
+  }
+
+  // tell shows a line under the head of the page; an empty text takes it away.
+  function tell(key, text, address, label) {
+    const box = document.getElementById("kept");
+    let line = box.querySelector(`[data-line="${key}"]`);
+    if (!text) {
+      if (line) line.remove();
+      return;
+    }
+    if (!line) {
+      line = document.createElement("p");
+      line.dataset.line = key;
+      box.append(line);
+    }
+    line.textContent = text + " ";
+    if (address) {
+      const a = document.createElement("a");
+      a.href = address;
+      a.textContent = label || address;
+      line.append(a);
+    }
+    if (key === "state" && text === words.saved) setTimeout(() => line.remove(), 4000);
+  }
+
+  // ---- changing the page in place
+
+  // show puts a page of the server in place of this one. A zone in which
+  // somebody types stays as it is unless the page is his own answer.
+  function show(html, address, own) {
+    const fresh = new DOMParser().parseFromString(html, "text/html");
+    const next = fresh.getElementById("main");
+    if (!next) {
+      location.assign(address);
+      return;
+    }
+    const here = location.pathname + location.search;
+    const moved = address && address !== here;
+    if (moved) history.pushState({}, "", address);
+    document.title = fresh.title;
+    const before = own ? null : readings();
+    const kind = (m) => (m.querySelector("[data-kind]") || m).dataset.kind || "";
+    const old = main();
+    const openKeys = new Set([...old.querySelectorAll("details[data-keep][open]")].map((d) => d.dataset.keep));
+    const focus = own ? null : focusMark();
+    if (kind(next) !== kind(old) || next.dataset.page !== old.dataset.page) {
+      old.replaceWith(next);
+    } else {
+      for (const zone of next.querySelectorAll("[data-zone]")) {
+        const there = document.getElementById(zone.id);
+        if (!there) continue;
+        if (!own && typing(there)) continue;
+        there.replaceWith(zone);
+      }
+      for (const name of ["stream", "seq", "page"]) old.dataset[name] = next.dataset[name];
+    }
+    const nav = document.querySelector("header .places");
+    const freshNav = fresh.querySelector("header .places");
+    if (nav && freshNav) nav.replaceWith(freshNav);
+    for (const hidden of document.querySelectorAll('header input[name="next"]')) hidden.value = address || here;
+    if (!moved || !own) {
+      for (const d of main().querySelectorAll("details[data-keep]")) if (openKeys.has(d.dataset.keep)) d.open = true;
+    }
+    ready(main());
+    if (own) {
+      const first = main().querySelector("[role=alert] button, [role=alert]") && main().querySelector("form .refused[role=alert]")
+        ? main().querySelector("form .refused[role=alert]").closest("form").querySelector("[data-reading], input:not([type=hidden]), select, button")
+        : main().querySelector("[autofocus]") || main().querySelector("#zone-end form button.do, #zone-walk a[rel=next]");
+      if (first) first.focus({ preventScroll: false });
+      if (moved && main().querySelector("#now")) main().querySelector("#now").scrollTop = 0;
+      if (moved && !main().querySelector("[autofocus]")) scrollTo(0, 0);
+    } else if (focus) {
+      restoreFocus(focus);
+    }
+    if (before) markChanged(before);
+  }
+
+  function typing(zone) {
+    if (!zone.hasAttribute("data-form")) return false;
+    return [...zone.querySelectorAll("form")].some((f) => f.dataset.typed === "yes") ||
+      (zone.contains(document.activeElement) && document.activeElement.matches("select, textarea") );
+  }
+
+  function focusMark() {
+    const el = document.activeElement;
+    if (!el || el === document.body) return null;
+    return { id: el.id, name: el.name, form: el.form && el.form.id, href: el.getAttribute("href"), start: el.selectionStart, end: el.selectionEnd };
+  }
+
+  function restoreFocus(m) {
+    if (document.activeElement && document.activeElement !== document.body) return;
+    const el = (m.id && document.getElementById(m.id)) || (m.form && document.getElementById(m.form) && document.getElementById(m.form).elements[m.name]) ||
+      (m.href && main().querySelector(`a[href="${CSS.escape(m.href)}"]`));
+    if (!el || !el.focus) return;
+    el.focus({ preventScroll: true });
+    if (m.start != null && el.setSelectionRange) {
+      try {
+        el.setSelectionRange(m.start, m.end);
+      } catch (_) { /* a field without a cursor */ }
+    }
+  }
+
+  function readings() {
+    const texts = new Map();
+    for (const el of document.querySelectorAll("[data-watch]")) texts.set(el.dataset.watch, el.textContent.trim());
+    return texts;
+  }
+
+  // markChanged marks what reads otherwise than before, until it was seen: it
+  // stood on the screen and the person touched or typed something after that.
+  function markChanged(before) {
+    for (const el of document.querySelectorAll("[data-watch]")) {
+      if (before.get(el.dataset.watch) !== el.textContent.trim()) el.classList.add("changed");
+    }
+  }
+
+  function seen() {
+    for (const el of document.querySelectorAll(".changed")) {
+      const box = el.getBoundingClientRect();
+      if (box.bottom > 0 && box.top < innerHeight) el.classList.remove("changed");
+    }
+  }
+  for (const kind of ["pointerdown", "keydown"]) document.addEventListener(kind, () => setTimeout(seen, 600), true);
+
+  async function refresh() {
+    const address = location.pathname + location.search;
+    try {
+      const response = await fetch(address, { headers: { Accept: "text/html" } });
+      if (!response.ok || response.redirected && new URL(response.url).pathname === "/sign-in") return;
+      const html = await response.text();
+      if (address !== location.pathname + location.search) return; // gone on meanwhile
+      show(html, address, false);
+    } catch (_) { /* the live connection says so */ }
+  }
+
+  // ---- live
+
+  let source = null;
+  let wasLost = false;
+  let due = 0;
+
+  function live() {
+    if (!main() || !main().dataset.stream || typeof EventSource === "undefined") return;
+    source = new EventSource("/live");
+    source.addEventListener("grown", (event) => {
+      const hint = JSON.parse(event.data);
+      const m = main();
+      if (hint.stream && (hint.stream !== m.dataset.stream || hint.seq <= Number(m.dataset.seq))) return;
+      clearTimeout(due);
+      due = setTimeout(() => { // an answer of our own may be on its way with the same
+        if (!hint.stream || hint.seq > Number(main().dataset.seq)) sending ? setTimeout(refresh, 300) : refresh();
+      }, 60);
+    });
+    source.addEventListener("open", () => {
+      tell("live", "");
+      if (wasLost) {
+        wasLost = false;
+        refresh();
+        flush();
+      }
+    });
+    source.addEventListener("error", () => {
+      wasLost = true;
+      setTimeout(() => {
+        if (wasLost) tell("live", words.lost);
+      }, 2500);
+      if (source.readyState === EventSource.CLOSED) { // the server refused: ask again by ourselves
+        source.close();
+        setTimeout(live, 3000);
+      }
+    });
+  }
+  addEventListener("online", flush);
+  addEventListener("pagehide", () => source && source.close());
+  addEventListener("pageshow", (event) => {
+    if (event.persisted) {
+      live();
+      refresh();
+    }
+  });
+  addEventListener("popstate", () => location.reload());
+
+  // ---- keys, leaves, taps
+
+  document.addEventListener("input", (event) => {
+    const form = event.target.form;
+    if (form && form.dataset.draft) saveDraft(form);
+    if (event.target.dataset.filter) filter(event.target);
+    if (event.target.matches("[data-tool]")) tool(event.target);
+    if (event.target.dataset.leaf !== undefined) leaf(event.target);
+  });
+
+  function tool(select) {
+    const note = select.parentElement.querySelector(".tool-warning");
+    if (note) note.hidden = !(select.selectedOptions[0] && select.selectedOptions[0].dataset.blocked);
+  }
+
+  // leaf: the leaf after the last that goes is the first that does not, until
+  // another is tapped.
+  function leaf(input) {
+    const rows = [...input.closest("[data-leaves]").querySelectorAll(".leaf-row")];
+    if (!rows[0].contains(input)) return;
+    const next = rows[1].querySelector(`[data-leaf="${Number(input.dataset.leaf) + 1}"]`);
+    const now = rows[1].querySelector("input:checked");
+    if (next && (!now || now.value === "" || Number(now.dataset.leaf) <= Number(input.dataset.leaf))) {
+      next.checked = true;
+      saveDraft(input.form);
+    }
+  }
+
+  function filter(input) {
+    const asked = input.value.toLowerCase().split(/\s+/).filter(Boolean);
+    for (const row of document.querySelectorAll("#" + input.dataset.filter + " [data-row]")) {
+      const text = row.textContent.toLowerCase();
+      row.hidden = !asked.every((w) => text.includes(w));
+    }
+  }
+
+  document.addEventListener("click", (event) => {
+    const key = event.target.closest("[data-key]");
+    if (key) return type(key);
+    const step = event.target.closest("[data-step]");
+    if (step) return count(step);
+    const drawn = event.target.closest("[data-part]");
+    const open = drawn && drawn.closest("[data-open]");
+    if (open) location.assign(open.dataset.open + encodeURIComponent(drawn.dataset.part));
+  });
+
+  function type(button) {
+    const field = button.closest("form").querySelector("[data-reading]");
+    const from = field.selectionStart == null ? field.value.length : field.selectionStart;
+    const to = field.selectionEnd == null ? from : field.selectionEnd;
+    if (button.dataset.key === "back") field.setRangeText("", from === to ? Math.max(0, from - 1) : from, to, "end");
+    else field.setRangeText(button.dataset.key, from, to, "end");
+    field.dispatchEvent(new Event("input", { bubbles: true }));
+  }
+
+  function count(button) {
+    const field = button.parentElement.querySelector("input");
+    const n = Math.max(0, (parseInt(field.value, 10) || 0) + Number(button.dataset.step));
+    field.value = n === 0 ? "" : String(n);
+    field.dispatchEvent(new Event("input", { bubbles: true }));
+  }
+
+  // A caliper types into whatever has the focus. Figures that come in where no
+  // field takes them are said, never lost in silence.
+  let stray = "";
+  document.addEventListener("keydown", (event) => {
+    const on = event.target;
+    if (on.matches && on.matches("input, textarea, select, [contenteditable]")) {
+      stray = "";
+      return;
+    }
+    if (event.ctrlKey || event.metaKey || event.altKey) return;
+    if (/^[0-9.,+/-]$/.test(event.key)) {
+      const field = main().querySelector("[data-reading]");
+      if (field) { // it was meant for the reading
+        event.preventDefault();
+        field.focus();
+        field.value += event.key;
+        field.dispatchEvent(new Event("input", { bubbles: true }));
+        return;
+      }
+      stray += event.key;
+    } else if (event.key === "Enter") {
+      if (stray.length > 1) {
+        event.preventDefault();
+        tell("stray", words.stray.replace("#", stray));
+      }
+      stray = "";
+    }
+  });
+
+  // ---- clocks
+
+  function clocks(root) {
+    for (const clock of root.querySelectorAll("[data-clock]")) {
+      const key = "pw.clock." + clock.dataset.clock;
+      const out = clock.querySelector("[data-time]");
+      const start = clock.querySelector("[data-start]");
+      const stop = clock.querySelector("[data-stop]");
+      const limit = Number(clock.dataset.limit);
+      const show = () => {
+        if (!clock.isConnected) return clearInterval(beat);
+        const from = Number(stock.getItem(key));
+        start.hidden = !!from;
+        stop.hidden = !from;
+        if (!from) return;
+        const s = Math.floor((Date.now() - from) / 1000);
+        out.textContent = Math.floor(s / 60) + ":" + String(s % 60).padStart(2, "0");
+        clock.classList.toggle("over", limit > 0 && s > limit);
+      };
+      start.addEventListener("click", () => {
+        keep(key, String(Date.now()));
+        show();
+      });
+      stop.addEventListener("click", () => {
+        const minutes = (Date.now() - Number(stock.getItem(key))) / 60000;
+        stock.removeItem(key);
+        const field = clock.parentElement.querySelector('input[name="n/minutes"]');
+        if (field) {
+          field.value = minutes.toFixed(1);
+          field.dispatchEvent(new Event("input", { bubbles: true }));
+        }
+        show();
+      });
+      const beat = setInterval(show, 500);
+      show();
+    }
+  }
+
+  // ---- begin
+
+  function ready(root) {
+    loadDrafts(root);
+    clocks(root);
+    for (const el of root.querySelectorAll("[data-tool]")) tool(el);
+    if (matchMedia("(pointer: coarse)").matches) { // our own keys take the place of the system's
+      for (const field of root.querySelectorAll("[data-reading]")) field.inputMode = "none";
+    }
+  }
+
+  document.addEventListener("keydown", (event) => {
+    if (event.key === "Escape") for (const d of document.querySelectorAll(".menu[open]")) d.open = false;
+  });
+
+  ready(document);
+  if (stock.lost) tell("full", words.full);
+  if (waiting().length) flush();
+  live();
+})();

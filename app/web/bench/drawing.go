@@ -1,0 +1,210 @@
+package bench
+
+import (
+	"strings"
+
+	"pumpwright/app/draw"
+	"pumpwright/app/figure"
+	"pumpwright/app/report"
+	"pumpwright/app/web/frame"
+	"pumpwright/app/web/part"
+	"pumpwright/calc/say"
+	"pumpwright/rebuild/assess"
+	verdict "pumpwright/rebuild/assess/part"
+	"pumpwright/rebuild/sheet"
+)
+
+// gasketsPart is the id under which a touch on the stack leads to the closing
+// of the pump.
+const gasketsPart = "gaskets"
+
+// onDrawing tells for the roles of features which part or gap of the drawing
+// they belong to, and whether the view from the head shows it better.
+var onDrawing = map[string]struct {
+	id   string
+	face bool
+}{
+	sheet.RoleCasingDepth:       {figure.PartCasing, false},
+	sheet.RoleRotorHeight:       {figure.PartRotor, false},
+	sheet.RoleHeadBoss:          {figure.PartHead, false},
+	sheet.RoleEndClearance:      {figure.GapEnd, false},
+	sheet.RoleEndPlay:           {figure.PartBearing, false},
+	sheet.RoleIdlerWidth:        {figure.PartIdler, false},
+	sheet.RolePocketDepth:       {figure.PartRotor, false},
+	sheet.RoleCrescentWidth:     {figure.PartCrescent, false},
+	sheet.RoleCasingBore:        {figure.PartCasing, true},
+	sheet.RoleRotorOD:           {figure.PartRotor, false},
+	sheet.RoleCrescentOuterGap:  {figure.GapCrescentOuter, true},
+	sheet.RoleCrescentInnerGap:  {figure.GapCrescentInner, true},
+	sheet.RolePinOD:             {figure.PartPin, false},
+	sheet.RoleIdlerBushingBore:  {figure.PartIdlerBushing, false},
+	sheet.RoleShaftOD:           {figure.PartShaft, false},
+	sheet.RoleShaftBushingBore:  {figure.PartShaftBushing, false},
+	sheet.RoleShaftRunOut:       {figure.PartShaft, false},
+	sheet.RoleSealWorkingLength: {figure.PartSeal, false},
+	sheet.RoleHandTurn:          {figure.PartShaft, false},
+	sheet.RoleGroove:            {figure.PartHead, false},
+}
+
+// behind tells for what is on a drawing the roles whose part it is.
+var behind = map[string]string{
+	figure.GapEnd: sheet.RoleEndClearance, figure.GapIdlerFloat: sheet.RoleIdlerWidth, figure.GapCrescentEnd: sheet.RoleCrescentOuterGap,
+	figure.GapRotor: sheet.RoleCasingBore, figure.GapCrescentOuter: sheet.RoleCrescentOuterGap, figure.GapCrescentInner: sheet.RoleCrescentInnerGap,
+	figure.GapPin: sheet.RoleIdlerBushingBore, figure.GapShaftBushing: sheet.RoleShaftBushingBore, figure.PartCrescent: sheet.RoleCrescentOuterGap,
+	figure.PartPin: sheet.RolePinOD, figure.PartIdlerBushing: sheet.RoleIdlerBushingBore, figure.PartShaftBushing: sheet.RoleShaftBushingBore,
+	figure.PartBearing: sheet.RoleEndPlay, figure.PartSeal: sheet.RoleSealWorkingLength, figure.PartCasing: sheet.RoleCasingBore,
+	figure.PartRotor: sheet.RoleRotorOD, figure.PartIdler: sheet.RoleIdlerWidth, figure.PartHead: sheet.RoleHeadBoss, figure.PartShaft: sheet.RoleShaftOD,
+}
+
+// partOf returns the part of the sheet for an id of the drawing or the sheet,
+// "" when there is none.
+func partOf(j *frame.Job, id string) string {
+	s := j.Assessment.Inputs.Sheet
+	switch {
+	case id == gasketsPart:
+		return gasketsPart
+	case s.Part(id) != nil:
+		return id
+	}
+	if f := s.ByRole(behind[id]); f != nil && s.Part(f.Part) != nil {
+		return f.Part
+	}
+	return ""
+}
+
+// picture is what the drawing zone shows.
+type picture struct {
+	whole, bare string
+	where       string
+}
+
+// draws makes the drawings for a feature, a part, or the whole pump.
+func draws(v *frame.Visit, j *frame.Job, askedID string, face bool, where func(say.Style) *draw.Drawing) picture {
+	a, style := j.Assessment, v.View.Style
+	var p picture
+	if where != nil {
+		p.where = part.SVG(where(style), "where")
+	}
+	section, seen := report.Section(a), report.Face(a)
+	switch {
+	case face && seen != nil:
+		seen.Asked = askedID
+		p.whole = part.SVG(seen.Draw(style), "whole")
+		seen.Bare = true
+		p.bare = part.SVG(seen.Draw(style), "bare")
+	case section != nil:
+		section.Asked = askedID
+		p.whole = part.SVG(section.Draw(style), "whole")
+		section.Bare = true
+		p.bare = part.SVG(section.Draw(style), "bare")
+	}
+	states := statesOf(a)
+	p.whole, p.bare = withStates(p.whole, states), withStates(p.bare, states)
+	return p
+}
+
+// statesOf returns the parts of the drawing that stand out.
+func statesOf(a *assess.Assessment) map[string]string {
+	wrong := map[string]string{}
+	for _, d := range a.Parts.Decisions {
+		if d.Part.Always {
+			continue
+		}
+		switch d.Verdict {
+		case verdict.Replace, verdict.Rework:
+			wrong[d.Part.ID] = "past-limit"
+		case verdict.MeasureAgain, verdict.Engineering:
+			wrong[d.Part.ID] = "measure-again"
+		}
+	}
+	return wrong
+}
+
+// withStates marks the parts of a drawing that stand out; the word for it
+// stands in the list beside the drawing.
+func withStates(svg string, states map[string]string) string {
+	for id, state := range states {
+		mark := `<g data-part="` + id + `"`
+		svg = strings.ReplaceAll(svg, mark+`>`, mark+` data-state="`+state+`">`)
+	}
+	return svg
+}
+
+// drawing makes the drawings of the step.
+func (n *now) drawing() picture {
+	asked, face := "", false
+	var where func(say.Style) *draw.Drawing
+	switch {
+	case n.asked != nil:
+		on := onDrawing[n.asked.feature.Feature.RoleOf()]
+		asked, face = on.id, on.face
+		where = n.where()
+	case len(n.reads) > 0:
+		on := onDrawing[n.reads[0].Feature.RoleOf()]
+		asked, face = on.id, on.face
+	default:
+		asked = stepPart(n.step.Step.ID, n.step.Step.Records)
+	}
+	return draws(n.v, n.j, asked, face, where)
+}
+
+// stepPart is the part that a step without readings is about.
+func stepPart(step, records string) string {
+	for _, known := range []struct{ in, part string }{
+		{"seal", figure.PartSeal}, {"cartridge", figure.PartSeal}, {"packing", figure.PartSeal}, {"lip", figure.PartSeal}, {"collar", figure.PartShaft},
+		{"gasket", figure.PartGaskets}, {"stack", figure.PartGaskets}, {"clearance", figure.GapEnd}, {"head", figure.PartHead},
+		{"press-idler", figure.PartIdlerBushing}, {"press-carbon", figure.PartIdlerBushing}, {"press-bracket", figure.PartShaftBushing},
+		{"idler", figure.PartIdler}, {"pin", figure.PartPin}, {"rotor", figure.PartRotor}, {"shaft", figure.PartShaft}, {"alignment", figure.PartShaft}, {"align", figure.PartShaft},
+	} {
+		for _, word := range strings.Split(step, "-") {
+			if word == known.in || strings.Contains(known.in, "-") && strings.Contains(step, known.in) {
+				return known.part
+			}
+		}
+	}
+	if records == "trial" {
+		return figure.PartGaskets
+	}
+	return ""
+}
+
+// where shows where to measure, for what a drawing of places can show.
+func (n *now) where() func(say.Style) *draw.Drawing {
+	f, k := n.asked.feature.Feature, n.asked
+	role := f.RoleOf()
+	dial := strings.Contains(f.Instrument, "dial")
+	switch {
+	case role == sheet.RoleEndClearance && !dial && k.byLeaves():
+		return figure.Feeler{PushToHead: true}.Draw
+	case role == sheet.RoleEndPlay || role == sheet.RoleEndClearance && dial:
+		return figure.Dial{}.Draw
+	case role == sheet.RoleCasingBore, role == sheet.RoleRotorOD, role == sheet.RolePinOD, role == sheet.RoleShaftOD,
+		role == sheet.RoleIdlerBushingBore, role == sheet.RoleShaftBushingBore:
+	default:
+		return nil
+	}
+	if len(f.Angles) > 8 || len(f.Planes) > 6 {
+		return nil
+	}
+	for _, a := range f.Angles {
+		if a >= 180 {
+			return nil
+		}
+	}
+	p := figure.Places{
+		What: say.Plain(f.Name), Planes: max(1, len(f.Planes)), Angles: max(1, len(f.Angles)),
+		Inside:   role == sheet.RoleCasingBore || role == sheet.RoleIdlerBushingBore || role == sheet.RoleShaftBushingBore,
+		LoadSide: role == sheet.RolePinOD || role == sheet.RoleCasingBore,
+	}
+	for i, plane := range f.Planes {
+		if plane == k.place.Plane {
+			p.AskedPlane = i + 1
+		}
+	}
+	for i, a := range f.Angles {
+		if k.place.Around && a == k.place.Angle {
+			p.AskedAngle = i + 1
+		}
+	}
+	return p.Draw
+}

@@ -1,0 +1,259 @@
+package bench
+
+import (
+	"slices"
+	"strconv"
+
+	"pumpwright/app/web/part"
+	"pumpwright/calc/quantity"
+	"pumpwright/calc/say"
+	verdict "pumpwright/rebuild/assess/part"
+	"pumpwright/rebuild/job"
+	"pumpwright/rebuild/knowledge"
+)
+
+// morePieces is how many rows an empty form of a stack has.
+const morePieces = 7
+
+// record is the form of the entry that a step asks for; nil when the step asks
+// for none, or for one with a page of its own.
+func (n *now) record() *part.Entry {
+	step := n.step.Step
+	draft := step.Records + "." + step.ID
+	form := func(kind string, word say.Template, fields ...part.Field) *part.Entry {
+		return n.v.EntryFor(n.j, kind, draft, word.With(), fields...)
+	}
+	switch step.Records {
+	case job.KindStackFound:
+		return form(job.KindStackFound, wordWriteDown, n.pieces()...)
+	case job.KindDecision:
+		return form(job.KindDecision, wordDecide, n.decision("")...)
+	case job.KindCause:
+		return form(job.KindCause, wordWriteDown, n.cause()...)
+	case job.KindFitted:
+		return form(job.KindFitted, wordWriteDown,
+			n.partChoice("t/part"), line("t/batch", wordBatch), line("t/serial", wordSerial), line("t/elastomer", wordElastomer), line("t/note", wordRemark))
+	case job.KindTorque:
+		return form(job.KindTorque, wordWriteDown, n.torque()...)
+	case job.KindTestPoint:
+		return form(job.KindTestPoint, wordWriteDown, n.testPoint()...)
+	case job.KindRunning:
+		return form(job.KindRunning, wordWriteDown,
+			must(line("t/after", wordAfterStart)), n.measure("t/pressure", wordPressure, quantity.PressureDifferenceDimension),
+			n.measure("t/flow", wordFlow, quantity.FlowDimension), n.measure("t/temperature", wordTemperature, quantity.TemperatureDimension),
+			part.Field{Name: "t/current", Word: wordCurrent.With(), Kind: part.Measure, Units: []string{"A"}},
+			n.measure("t/viscosity", wordViscosity, quantity.KinematicViscosityDimension), line("t/note", wordRemark))
+	case job.KindAlignment:
+		return form(job.KindAlignment, wordWriteDown, n.alignment()...)
+	case job.KindQuote:
+		return form(job.KindQuote, wordWriteDown,
+			must(line("t/number", wordNumber)), part.Field{Name: "n/total", Word: wordTotal.With(), Kind: part.Number}, line("t/currency", wordCurrency),
+			part.Field{Name: "n/valid_days", Word: wordValidDays.With(), Kind: part.Number}, part.Field{Name: "t/note", Word: wordRemark.With(), Kind: part.Area})
+	case job.KindClose:
+		return form(job.KindClose, wordCloseJob, line("t/result", wordResult), part.Field{Name: "t/note", Word: wordRemark.With(), Kind: part.Area})
+	}
+	return nil
+}
+
+func line(name string, word say.Template) part.Field {
+	return part.Field{Name: name, Word: word.With(), Kind: part.Line}
+}
+
+func must(f part.Field) part.Field { f.Must = true; return f }
+
+func (n *now) measure(name string, word say.Template, d quantity.Dimension) part.Field {
+	return part.Field{Name: name, Word: word.With(), Kind: part.Measure, Units: n.v.View.UnitsFor(d)}
+}
+
+func (n *now) partChoice(name string) part.Field {
+	f := part.Field{Name: name, Word: wordFindingPart.With(), Kind: part.Choice}
+	for i := range n.a.Inputs.Sheet.Parts {
+		p := &n.a.Inputs.Sheet.Parts[i]
+		f.Options = append(f.Options, part.Option{Value: p.ID, Word: say.Plain(p.Name)})
+	}
+	return f
+}
+
+// pieces are the rows of the old stack, from casing to head.
+func (n *now) pieces() []part.Field {
+	options := []part.Option{{Value: "", Word: wordNoKind.With()}}
+	for i := range n.a.Inputs.Sheet.Gaskets {
+		name := n.a.Inputs.Sheet.Gaskets[i].Name
+		options = append(options, part.Option{Value: name, Word: say.Plain(name)})
+	}
+	var fields []part.Field
+	for i := range morePieces {
+		at := strconv.Itoa(i)
+		fields = append(fields,
+			part.Field{Name: "t/pieces/" + at + "/thickness", Word: wordPiece.With(i + 1), Kind: part.Measure, Units: n.v.View.LengthUnits()},
+			part.Field{Name: "t/pieces/" + at + "/kind", Word: wordPieceKind.With(i + 1), Kind: part.Choice, Options: options},
+			part.Field{Name: "b/pieces/" + at + "/sealing", Word: wordPieceSeals.With(i + 1), Kind: part.Check})
+	}
+	return append(fields, part.Field{Name: "b/mixed", Word: wordMixed.With(), Kind: part.Check})
+}
+
+// decision are the fields of what becomes of a part; of the part named, or of
+// one to be chosen.
+func (n *now) decision(id string) []part.Field {
+	choice := part.Field{Name: "t/decision", Word: wordDecision.With(), Kind: part.Choice}
+	advice := verdict.NotMeasured
+	if d := n.a.Parts.Of(id); d != nil {
+		advice = d.Advice
+	}
+	for _, v := range []verdict.Verdict{verdict.Reuse, verdict.Rework, verdict.Replace, verdict.Engineering} {
+		choice.Options = append(choice.Options, part.Option{Value: string(v), Word: part.VerdictWord(v)})
+		if v == advice {
+			choice.Value = string(v)
+		}
+	}
+	which := n.partChoice("t/part")
+	if id != "" {
+		which = part.Field{Name: "t/part", Kind: part.Hidden, Value: id}
+	}
+	return []part.Field{which, choice, must(line("t/reason", wordWhy))}
+}
+
+func (n *now) cause() []part.Field {
+	f := part.Field{Name: "t/cause", Word: wordCause.With(), Kind: part.Choice}
+	if base, err := knowledge.Embedded(); err == nil {
+		for _, c := range base.Causes {
+			f.Options = append(f.Options, part.Option{Value: c.ID, Word: wordFindingOne.With(c.ID, c.Name)})
+		}
+	}
+	return []part.Field{f, {Name: "b/confirmed", Word: wordConfirmed.With(), Kind: part.Check}, {Name: "t/note", Word: wordForAgainst.With(), Kind: part.Area}}
+}
+
+func (n *now) torque() []part.Field {
+	which := part.Field{Name: "t/fastener", Word: wordBolts.With(), Kind: part.Choice}
+	pass := 1
+	torque := part.Field{Name: "t/torque", Word: wordTorque.With(), Kind: part.Measure, Units: n.v.View.UnitsFor(quantity.TorqueDimension), Must: true}
+	for i := range n.a.Inputs.Sheet.Fasteners {
+		f := &n.a.Inputs.Sheet.Fasteners[i]
+		which.Options = append(which.Options, part.Option{Value: f.ID, Word: say.Plain(f.Name)})
+		if i == 0 {
+			which.Value = f.ID
+			for _, t := range n.j.State.Torques {
+				if t.Body.Fastener == f.ID {
+					pass = max(pass, t.Body.Pass+1)
+				}
+			}
+			if f.Torque != nil {
+				torque.Help = wordTorqueHelp.With(f.Name, f.Torque.Value, passes(f.Passes))
+			}
+		}
+	}
+	tool := part.Field{Name: "t/instrument", Word: wordWith.With(), Kind: part.Choice, Options: []part.Option{{Value: "", Word: wordNoTool.With()}}}
+	if shop := n.a.Inputs.Shop; shop != nil {
+		for i := range shop.Instruments {
+			if in := &shop.Instruments[i]; in.Kind == "torque wrench" {
+				tool.Options = append(tool.Options, part.Option{Value: in.ID, Word: instrumentWords(standing(in, n.a), in.ID, in.Name, in.Due)})
+				tool.Value = in.ID
+			}
+		}
+	}
+	return []part.Field{which, {Name: "n/pass", Word: wordPass.With(), Kind: part.Number, Value: strconv.Itoa(pass), Must: true}, torque, tool}
+}
+
+func passes(shares []float64) []string {
+	var list []string
+	for _, s := range shares {
+		list = append(list, strconv.FormatFloat(s*100, 'f', 0, 64)+" %")
+	}
+	if len(list) == 0 {
+		list = []string{"100 %"}
+	}
+	return list
+}
+
+// testPoint: what stays the same from point to point is filled in from the
+// last one.
+func (n *now) testPoint() []part.Field {
+	var last job.TestPoint
+	if points := n.j.State.TestPoints; len(points) > 0 {
+		last = points[len(points)-1].Body
+	}
+	keep := func(f part.Field, value string) part.Field { f.Value = value; return f }
+	return []part.Field{
+		must(n.measure("t/pressure", wordPressureDiff, quantity.PressureDifferenceDimension)),
+		must(n.measure("t/flow", wordFlow, quantity.FlowDimension)),
+		n.measure("t/power", wordPower, quantity.PowerDimension),
+		keep(must(n.measure("t/speed", wordSpeed, quantity.RotationalSpeedDimension)), last.Speed),
+		keep(line("t/liquid", wordLiquid), last.Liquid),
+		keep(n.measure("t/temperature", wordTemperature, quantity.TemperatureDimension), last.Temperature),
+		keep(n.measure("t/viscosity", wordViscosity, quantity.KinematicViscosityDimension), last.Viscosity),
+		line("t/note", wordRemark),
+	}
+}
+
+// alignment: reverse dial readings at the clock positions.
+func (n *now) alignment() []part.Field {
+	state := job.AsFound
+	if !n.step.Step.BeforeLoss {
+		state = job.AsLeft
+	}
+	fields := []part.Field{{Name: "t/state", Kind: part.Hidden, Value: state}, {Name: "t/method", Kind: part.Hidden, Value: "reverse"}}
+	length := func(name string, word say.Message) {
+		fields = append(fields, part.Field{Name: name, Word: word, Kind: part.Measure, Units: n.v.View.LengthUnits()})
+	}
+	length("t/dimensions/between", wordBetween.With())
+	length("t/dimensions/to_near_foot", wordNearFoot.With())
+	length("t/dimensions/to_far_foot", wordFarFoot.With())
+	for _, side := range []struct {
+		key  string
+		word say.Template
+	}{{"stationary_rim", wordStationary}, {"movable_rim", wordMovable}} {
+		for _, at := range []struct {
+			key  string
+			word say.Template
+		}{{"top", wordTop}, {"right", wordRight}, {"bottom", wordBottom}, {"left", wordLeft}} {
+			length("t/readings/"+side.key+"/"+at.key, side.word.With(at.word.With()))
+		}
+	}
+	length("t/sag", wordSag.With())
+	return fields
+}
+
+// evidence is one row of the list of evidence.
+type evidence struct {
+	id   string
+	name say.Message
+	text say.Message
+	part string
+}
+
+// evidenceRows lists the evidence, grouped as in the list of the trade.
+func evidenceRows() []evidence {
+	base, err := knowledge.Embedded()
+	if err != nil {
+		return nil
+	}
+	rows := make([]evidence, 0, len(base.Evidence))
+	for _, e := range base.Evidence {
+		rows = append(rows, evidence{e.ID, wordFindingOne.With(e.ID, e.Name), wordWhere.With(e.Looks, e.Where), base.Parts[e.Part]})
+	}
+	return rows
+}
+
+func evidenceName(id string) string {
+	base, err := knowledge.Embedded()
+	if err != nil {
+		return id
+	}
+	i := slices.IndexFunc(base.Evidence, func(e knowledge.Evidence) bool { return e.ID == id })
+	if i < 0 {
+		return id
+	}
+	return base.Evidence[i].Name
+}
+
+func findingWords(f job.Finding) say.Message {
+	if f.Absent {
+		return wordFindingGone.With(f.Evidence, evidenceName(f.Evidence))
+	}
+	return wordFindingOne.With(f.Evidence, evidenceName(f.Evidence))
+}
+
+// finding is the form of a finding; its buttons say whether it was seen.
+func (n *now) finding() *part.Entry {
+	return n.v.EntryFor(n.j, job.KindFinding, "finding", nil)
+}

@@ -1,0 +1,18 @@
+package web
+
+import (
+	"pumpwright/app/web/bench"
+	closing "pumpwright/app/web/close"
+	"pumpwright/app/web/frame"
+	"pumpwright/app/web/list"
+)
+
+// places lists every place of the pages.
+func places() []frame.Place {
+	return []frame.Place{
+		list.Place(),
+		bench.Place(),
+		closing.Place(),
+		reportPlace(),
+	}
+}

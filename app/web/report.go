@@ -1,0 +1,78 @@
+package web
+
+import (
+	"fmt"
+	"net/http"
+	"strconv"
+
+	"github.com/a-h/templ"
+
+	"pumpwright/app/document"
+	"pumpwright/app/report"
+	"pumpwright/app/web/frame"
+	"pumpwright/calc/say"
+)
+
+// reportPlace is the report of a job: the same tree as page and as PDF.
+func reportPlace() frame.Place {
+	return frame.Place{Routes: []frame.Route{
+		{Pattern: "GET /job/{job}/report", Handle: showReport},
+		{Pattern: "GET /job/{job}/report.pdf", Handle: givePDF},
+	}}
+}
+
+var (
+	wordReport  = say.Define("web.report", "Rebuild report")
+	wordA4      = say.Define("web.report_a4", "PDF on A4")
+	wordLetter  = say.Define("web.report_letter", "PDF on Letter")
+	wordWorking = say.Define("web.report_working", "with the working of every number")
+	wordShort   = say.Define("web.report_short", "without the working")
+)
+
+func options(v *frame.Visit) report.Options {
+	return report.Options{Size: document.A4, Style: v.View.Style, Appendix: v.URL.Query().Get("working") == "yes"}
+}
+
+func showReport(v *frame.Visit) error {
+	j, err := v.JobNamed()
+	if err != nil {
+		return err
+	}
+	o := options(v)
+	html := report.Build(j.Assessment, o).HTML(v.View.Style, document.HTMLOptions{})
+	return v.Show(frame.Page{Title: wordReport.With(), Job: j, Here: "report", Plain: true, Body: reportPage(v, j, o.Appendix, templ.Raw(html))})
+}
+
+func givePDF(v *frame.Visit) error {
+	j, err := v.JobNamed()
+	if err != nil {
+		return err
+	}
+	o := options(v)
+	if v.URL.Query().Get("size") == "letter" {
+		o.Size = document.Letter
+	}
+	file, err := report.PDF(j.Assessment, o)
+	if err != nil {
+		return err
+	}
+	h := v.ResponseWriter.Header()
+	h.Set("Content-Type", "application/pdf")
+	h.Set("Content-Length", strconv.Itoa(len(file)))
+	h.Set("Content-Disposition", fmt.Sprintf("attachment; filename=%q", plainName(j.Name)+".pdf"))
+	h.Set("Cache-Control", "no-store")
+	v.ResponseWriter.WriteHeader(http.StatusOK)
+	_, err = v.ResponseWriter.Write(file)
+	return err
+}
+
+// plainName keeps what is safe in a file name.
+func plainName(name string) string {
+	plain := []rune{}
+	for _, r := range name {
+		if r >= 'a' && r <= 'z' || r >= 'A' && r <= 'Z' || r >= '0' && r <= '9' || r == '-' || r == '_' {
+			plain = append(plain, r)
+		}
+	}
+	return string(plain)
+}

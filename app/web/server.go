@@ -1,0 +1,206 @@
+package web
+
+import (
+	"context"
+	"errors"
+	"log/slog"
+	"net/http"
+	"net/url"
+	"time"
+
+	"pumpwright/app/shop"
+	"pumpwright/app/web/frame"
+	"pumpwright/app/web/part"
+	"pumpwright/calc/say"
+)
+
+// Config is what the pages need.
+type Config struct {
+	Shop *shop.Shop
+	// Demo serves the invented scenario: anybody is one of its people, without
+	// a sign-in. Only for this machine alone.
+	Demo bool
+	// More are places besides those of places.go, such as signing in.
+	More []frame.Place
+	Log  *slog.Logger
+	// Secure is set when the pages are served over TLS.
+	Secure bool
+}
+
+// Server answers the requests of browsers.
+type Server struct {
+	config  Config
+	handler http.Handler
+	menu    []frame.MenuLine
+	live    context.Context
+	stop    context.CancelFunc
+}
+
+// New makes the server. Close ends the live connections, so that a shutdown
+// need not wait for them.
+func New(c Config) *Server {
+	if c.Log == nil {
+		c.Log = slog.New(slog.DiscardHandler)
+	}
+	s := &Server{config: c}
+	s.live, s.stop = context.WithCancel(context.Background())
+	mux := http.NewServeMux()
+	all := append(places(), c.More...)
+	for _, p := range all {
+		if !p.Menu.IsZero() {
+			s.menu = append(s.menu, frame.MenuLine{Word: p.Menu, Address: p.Address, Needs: p.Needs})
+		}
+		for _, r := range p.Routes {
+			mux.Handle(r.Pattern, s.page(r.Handle, r.Open))
+		}
+	}
+	mux.Handle("POST /job/{job}/entry", s.page(s.takeEntry, false))
+	mux.Handle("POST /job/{job}/photo", s.page(s.takePhoto, false))
+	mux.Handle("GET /job/{job}/photo/{hash}", s.page(showPhoto, false))
+	mux.Handle("GET /live", s.page(s.showLive, false))
+	mux.Handle("POST /look", s.page(takeLook, true))
+	if c.Demo {
+		mux.Handle("POST /person", s.page(takePerson, true))
+	}
+	mux.Handle("GET /assets/{name}", http.HandlerFunc(showAsset))
+	mux.Handle("/", s.page(func(v *frame.Visit) error { return shop.ErrNotFound }, false))
+	protection := http.NewCrossOriginProtection()
+	s.handler = secure(c.Secure, s.calm(protection.Handler(mux)))
+	return s
+}
+
+// ServeHTTP answers a request.
+func (s *Server) ServeHTTP(w http.ResponseWriter, r *http.Request) { s.handler.ServeHTTP(w, r) }
+
+// Close ends the live connections.
+func (s *Server) Close() { s.stop() }
+
+// secure sets the headers that keep a page to itself: no script but ours, no
+// request to another host, no frame around it.
+func secure(tls bool, next http.Handler) http.Handler {
+	const policy = "default-src 'none'; script-src 'self'; style-src 'self'; img-src 'self' blob:; font-src 'self'; " +
+		"connect-src 'self'; form-action 'self'; base-uri 'none'; frame-ancestors 'none'"
+	return http.HandlerFunc(func(w http.ResponseWriter, r *http.Request) {
+		h := w.Header()
+		h.Set("Content-Security-Policy", policy)
+		h.Set("X-Content-Type-Options", "nosniff")
+		h.Set("X-Frame-Options", "DENY")
+		h.Set("Referrer-Policy", "same-origin")
+		h.Set("Cross-Origin-Opener-Policy", "same-origin")
+		h.Set("Cross-Origin-Resource-Policy", "same-origin")
+		h.Set("Permissions-Policy", "camera=(self), geolocation=(), microphone=()")
+		if tls {
+			h.Set("Strict-Transport-Security", "max-age=31536000")
+		}
+		next.ServeHTTP(w, r)
+	})
+}
+
+// calm answers after a panic, so that one page never takes the server along.
+func (s *Server) calm(next http.Handler) http.Handler {
+	return http.HandlerFunc(func(w http.ResponseWriter, r *http.Request) {
+		defer func() {
+			if what := recover(); what != nil {
+				if what == http.ErrAbortHandler {
+					panic(what)
+				}
+				s.config.Log.Error("page stopped", "address", r.URL.Path, "reason", what)
+				http.Error(w, "Something went wrong here. It has been noted.", http.StatusInternalServerError)
+			}
+		}()
+		next.ServeHTTP(w, r)
+	})
+}
+
+// page makes a handler of a page's function.
+func (s *Server) page(show func(*frame.Visit) error, open bool) http.Handler {
+	return http.HandlerFunc(func(w http.ResponseWriter, r *http.Request) {
+		if r.Method == http.MethodPost {
+			r.Body = http.MaxBytesReader(w, r.Body, mostBytes(r))
+		}
+		v := &frame.Visit{ResponseWriter: w, Request: r, Shop: s.config.Shop, Files: assetAddress, Secure: s.config.Secure}
+		visitor, err := s.who(r)
+		v.Visitor = visitor
+		look(v)
+		if err == nil {
+			for _, m := range s.menu {
+				if m.Needs == "" || visitor.May(m.Needs) {
+					v.Menu = append(v.Menu, m)
+				}
+			}
+		}
+		if err == nil || open && errors.Is(err, frame.ErrNobody) {
+			err = show(v)
+		}
+		if err != nil {
+			s.fail(v, err)
+		}
+	})
+}
+
+// mostBytes bounds a request: a photo may be large, an entry is small.
+func mostBytes(r *http.Request) int64 {
+	if len(r.URL.Path) > 6 && r.URL.Path[len(r.URL.Path)-6:] == "/photo" {
+		return 32 << 20
+	}
+	return 1 << 20
+}
+
+func (s *Server) fail(v *frame.Visit, err error) {
+	if errors.Is(v.Context().Err(), context.Canceled) {
+		return // nobody waits for the answer
+	}
+	status, ours := frame.StatusOf(err)
+	if ours {
+		s.config.Log.Error("page failed", "address", v.URL.Path, "error", err)
+	}
+	if wantsJSON(v.Request) {
+		_, text := frame.Words(err)
+		answer(v, status, outcome{Problem: v.View.T(text)})
+		return
+	}
+	if status == http.StatusUnauthorized && v.Method == http.MethodGet && v.URL.Path != "/live" {
+		http.Redirect(v.ResponseWriter, v.Request, signIn+"?next="+url.QueryEscape(v.URL.RequestURI()), http.StatusSeeOther)
+		return
+	}
+	if err := v.Fail(err); err != nil {
+		s.config.Log.Error("page could not be written", "address", v.URL.Path, "error", err)
+	}
+}
+
+const (
+	unitsCookie = "units"
+	themeCookie = "theme"
+)
+
+// look finds how the person wants to see things: what was chosen on this
+// device, else what is kept for the person.
+func look(v *frame.Visit) {
+	units := v.Visitor.Units
+	if c, err := v.Request.Cookie(unitsCookie); err == nil {
+		units = say.Metric
+		if c.Value == "inch" {
+			units = say.Inch
+		}
+	}
+	v.View = part.View{Style: say.Style{Units: units}}
+	if c, err := v.Request.Cookie(themeCookie); err == nil {
+		switch c.Value {
+		case "paper", "dark", "contrast":
+			v.Theme = c.Value
+		}
+	}
+}
+
+// takeLook keeps on the device how the person wants to see things.
+func takeLook(v *frame.Visit) error {
+	for _, name := range []string{unitsCookie, themeCookie} {
+		if value, given := v.FormValue(name), v.PostForm.Has(name); given {
+			http.SetCookie(v.ResponseWriter, &http.Cookie{
+				Name: name, Value: value, Path: "/", MaxAge: int((365 * 24 * time.Hour).Seconds()),
+				HttpOnly: true, SameSite: http.SameSiteLaxMode, Secure: v.Secure,
+			})
+		}
+	}
+	return v.Go(v.FormValue("next"))
+}
