@@ -273,7 +273,7 @@ func TestReplacingNeverRaisesSlip(t *testing.T) {
 		}
 		pt := slip.Point{Speed: quantity.RotationalSpeed(rapid.Float64Range(5, 60).Draw(t, "speed")), Pressure: quantity.PressureDifference(rapid.Float64Range(1e4, 12e5).Draw(t, "pressure"))}
 		driven := func(s machine.Set) float64 {
-			m, err := machine.Assemble(base, in.Sheet, s, warm)
+			m, err := machine.Assemble(base, s, warm)
 			if err != nil {
 				t.Fatal(err)
 			}

@@ -50,7 +50,7 @@ func (w *worker) pump(state machine.State) *Pump {
 		w.note(p.Contact)
 		return p
 	}
-	m, err := machine.Assemble(w.base, w.in.Sheet, set, w.warm)
+	m, err := machine.Assemble(w.base, set, w.warm)
 	if err != nil {
 		p.Contact = say.Plain(err.Error())
 		w.c.Warnings = append(w.c.Warnings, p.Contact)

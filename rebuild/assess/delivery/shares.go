@@ -107,7 +107,7 @@ func (w *worker) shares() {
 
 // share works out a pump as found with some sizes changed.
 func (w *worker) share(set machine.Set) (Share, bool) {
-	m, err := machine.Assemble(w.base, w.in.Sheet, set, w.warm)
+	m, err := machine.Assemble(w.base, set, w.warm)
 	if err != nil || !m.Contact.IsZero() {
 		return Share{}, false
 	}

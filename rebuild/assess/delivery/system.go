@@ -142,7 +142,7 @@ func (w *worker) driveAt(when say.Message, t quantity.Temperature, warm *machine
 	}
 	m := w.c.Left.Machine
 	if warm != nil {
-		if m, err = machine.Assemble(w.base, w.in.Sheet, w.set(machine.Left), *warm); err != nil {
+		if m, err = machine.Assemble(w.base, w.set(machine.Left), *warm); err != nil {
 			return
 		}
 	}

@@ -7,7 +7,6 @@ import (
 	"pumpwright/calc/quantity"
 	"pumpwright/calc/say"
 	"pumpwright/calc/slip"
-	"pumpwright/rebuild/sheet"
 )
 
 // Assembled is a pump of a job in one state at one temperature, ready for the
@@ -33,7 +32,7 @@ var (
 const likelyContact = 0.01
 
 // Assemble puts a set into the pump of its sheet and warms it.
-func Assemble(base slip.Pump, s *sheet.Sheet, set Set, warm Warm) (*Assembled, error) {
+func Assemble(base slip.Pump, set Set, warm Warm) (*Assembled, error) {
 	pump, u, said := set.On(base)
 	a := &Assembled{Set: set, Cold: pump.Clearances, U: u, Notes: append(said, warm.Unknown...)}
 	hot, closed := warm.On(pump.Clearances)

@@ -134,7 +134,7 @@ func (b *bench) at(state machine.State, t quantity.Temperature) (*machine.Assemb
 	if err != nil {
 		return nil, err
 	}
-	m, err := machine.Assemble(b.base, b.in.Sheet, set, warm)
+	m, err := machine.Assemble(b.base, set, warm)
 	if err != nil {
 		return nil, err
 	}

@@ -11,13 +11,12 @@ import (
 
 // Requirement is one thing that is asked for at the service point.
 type Requirement struct {
-	Name     say.Message
-	Least    *quantity.Flow // at least
-	Most     *quantity.Power
-	Chance   *float64 // of meeting it; nil when nothing is predicted
-	Verdict  Verdict
-	Why      say.Message
-	Customer bool
+	Name    say.Message
+	Least   *quantity.Flow // at least
+	Most    *quantity.Power
+	Chance  *float64 // of meeting it; nil when nothing is predicted
+	Verdict Verdict
+	Why     say.Message
 }
 
 var (
@@ -252,7 +251,7 @@ func (c *Chapter) ask() {
 	}
 	take := func(flow quantity.Flow, why say.Message) {
 		least := quantity.Flow(flow.SI() * (1 - tolerance))
-		c.Requirements = append(c.Requirements, Requirement{Name: nameFlow.With(), Least: &least, Verdict: NotShown, Why: why, Customer: tolerance > 0})
+		c.Requirements = append(c.Requirements, Requirement{Name: nameFlow.With(), Least: &least, Verdict: NotShown, Why: why})
 	}
 	switch {
 	case v.Flow != nil && tolerance > 0:
@@ -272,7 +271,7 @@ func (c *Chapter) ask() {
 		if a.PowerTolerance != nil {
 			most = quantity.Power(most.SI() * (1 + *a.PowerTolerance))
 		}
-		c.Requirements = append(c.Requirements, Requirement{Name: namePower.With(), Most: &most, Verdict: NotShown, Why: whyPower.With(most, source), Customer: true})
+		c.Requirements = append(c.Requirements, Requirement{Name: namePower.With(), Most: &most, Verdict: NotShown, Why: whyPower.With(most, source)})
 	}
 }
 
