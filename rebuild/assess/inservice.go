@@ -45,7 +45,7 @@ func (e *expectation) Expect(at assembly.RunPoint) (assembly.Expected, error) {
 	if err != nil {
 		return assembly.Expected{}, err
 	}
-	m, err := machine.Assemble(e.pump, in.Sheet, set, warm)
+	m, err := machine.Assemble(e.pump, set, warm)
 	if err != nil {
 		return assembly.Expected{}, err
 	}
