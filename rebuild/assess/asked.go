@@ -4,9 +4,11 @@ import (
 	"strconv"
 	"sync"
 
+	"pumpwright/calc/say"
 	"pumpwright/rebuild/assess/cause"
 	"pumpwright/rebuild/assess/delivery"
 	"pumpwright/rebuild/assess/offer"
+	"pumpwright/rebuild/job"
 )
 
 // asked holds the chapters about the failure and about money. They are worked
@@ -46,12 +48,17 @@ func (k *Keeper) ask(in Inputs, a *Assessment) asked {
 		}),
 		offer: k.offers.get(keyOfOffer(in, a), func() func() *offer.Chapter {
 			return sync.OnceValue(func() *offer.Chapter {
-				return offer.Assess(offer.Inputs{
-					Sheet: in.Sheet, Service: in.Service, Parts: a.Parts, State: in.Job, Shop: in.Shop, AsOf: in.AsOf, Delivery: a.courses(),
-				})
+				inputs := a.offerInputs()
+				inputs.Delivery = a.courses()
+				return offer.Assess(inputs)
 			})
 		}),
 	}
+}
+
+func (a *Assessment) offerInputs() offer.Inputs {
+	in := a.Inputs
+	return offer.Inputs{Sheet: in.Sheet, Service: in.Service, Parts: a.Parts, State: in.Job, Shop: in.Shop, AsOf: in.AsOf}
 }
 
 // courses is what the pump delivers after each course of action: as left when
@@ -101,4 +108,11 @@ func keyOfOffer(in Inputs, a *Assessment) uint64 {
 		texts = append(append(texts, list...), "")
 	}
 	return mix(mix(keyOfDelivery(in, a), strconv.FormatUint(keyOfReadings(in), 16), "offer"), texts...)
+}
+
+// Quote makes the body of a quote for the teardown or for the rebuild, with
+// what must be said beside it. It is not an entry yet: somebody looks at it
+// and offers it.
+func (a *Assessment) Quote(step, number string) (job.Quote, []say.Message, error) {
+	return a.Offer().Quote(a.offerInputs(), step, number, a.Inputs.AsOf)
 }

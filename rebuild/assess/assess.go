@@ -23,8 +23,7 @@ type Assessment struct {
 	Troubles  []job.Trouble
 	Warnings  []say.Message // of all chapters and of the inputs, each once; see FurtherWarnings
 
-	lazy lazy
-
+	lazy  lazy
 	asked asked
 }
 

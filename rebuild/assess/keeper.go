@@ -25,9 +25,9 @@ type Keeper struct {
 	heat       clearance.HeatKeeper
 	windows    clearance.WindowKeeper
 	assemblies kept[*assembly.Chapter]
-	lazies     kept[lazy]
 	causes     kept[func() *cause.Chapter]
 	offers     kept[func() *offer.Chapter]
+	lazies     kept[lazy]
 }
 
 type kept[T any] struct {

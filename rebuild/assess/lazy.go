@@ -43,7 +43,7 @@ func (a *Assessment) FurtherWarnings() []say.Message {
 		seen[m.String()] = true
 	}
 	var list []say.Message
-	for _, part := range [][]say.Message{a.Delivery().Warnings, a.Proof().Warnings} {
+	for _, part := range [][]say.Message{a.Delivery().Warnings, a.Proof().Warnings, a.Cause().Warnings, a.Cause().Conflicts, a.Offer().Warnings} {
 		for _, m := range part {
 			if key := m.String(); !seen[key] {
 				seen[key] = true

@@ -38,5 +38,9 @@ func (a *Assessment) Workings() []*working.Node {
 	}
 	roots = append(roots, a.Delivery().Working()...)
 	roots = append(roots, a.Proof().Working()...)
+	if n := a.Cause().Working(); n != nil {
+		roots = append(roots, n)
+	}
+	roots = append(roots, a.Offer().Workings()...)
 	return roots
 }

@@ -416,3 +416,50 @@ func BenchmarkOffer(b *testing.B) {
 		offer.Assess(in)
 	}
 }
+
+// A quote in two steps: the fee of the teardown first; once that is accepted
+// the rebuild quotes only what is left to do.
+func TestQuote(t *testing.T) {
+	p := euros()
+	p.TeardownFee, p.ValidDays = number(240), number(30)
+	in := inputs(t, p)
+	in.State.Quotes = nil
+	day := time.Date(2026, 4, 14, 0, 0, 0, 0, time.UTC)
+	c := offer.Assess(in)
+	first, _, err := c.Quote(in, job.QuoteTeardown, "T-1", day)
+	if err != nil || *first.Total != 240 || first.ValidUntil != "2026-05-14" {
+		t.Fatalf("%+v, %v", first, err)
+	}
+	whole, warnings, err := c.Quote(in, job.QuoteRebuild, "Q-1", day)
+	if err != nil || !says(warnings, "teardown was not quoted") {
+		t.Fatalf("%v, %v", warnings, err)
+	}
+	if math.Abs(*whole.Total-c.Sum.Amount()) > 0.01 {
+		t.Errorf("quoted %v, the sum is %v", *whole.Total, c.Sum)
+	}
+	for _, l := range whole.Lines {
+		if l.Why == "" {
+			t.Errorf("%s: no reason", l.What)
+		}
+	}
+	in.State.Quotes = []job.Kept[any]{
+		{Body: map[string]any{"number": "T-1", "step": "teardown", "total": 240, "currency": "EUR"}},
+		{Body: map[string]any{"number": "T-1", "status": "accepted"}},
+	}
+	c = offer.Assess(in)
+	rest, warnings, err := c.Quote(in, job.QuoteRebuild, "Q-1", day)
+	if err != nil || says(warnings, "teardown was not quoted") {
+		t.Fatalf("%v, %v", warnings, err)
+	}
+	// receive 0.5, make safe 1.5, tear down 2, measure 2, judge 1 of the sheet
+	if d := *whole.Total - *rest.Total; math.Abs(d-7*90) > 0.01 {
+		t.Errorf("the rest is cheaper by %v, want %v", d, 7*90)
+	}
+	if _, _, err := offer.Assess(in).Quote(in, "gift", "Q-1", day); say.AsProblem(err) == nil {
+		t.Error("a step that is none")
+	}
+	bare := inputs(t, &ledger.Prices{Currency: "EUR"})
+	if _, _, err := offer.Assess(bare).Quote(bare, job.QuoteRebuild, "Q-1", day); say.AsProblem(err) == nil || say.AsProblem(err).Field != "labour_rate" {
+		t.Errorf("without a rate: %v", err)
+	}
+}

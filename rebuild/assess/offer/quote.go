@@ -1,0 +1,158 @@
+package offer
+
+import (
+	"math"
+	"strings"
+	"time"
+
+	"pumpwright/calc/say"
+	"pumpwright/rebuild/job"
+	"pumpwright/rebuild/procedure"
+)
+
+// teardownStages are what the first quote covers: the pump is opened, measured
+// and judged, and the customer hears what it takes.
+var teardownStages = map[string]bool{
+	string(procedure.Receive): true, string(procedure.MakeSafe): true, string(procedure.TearDown): true,
+	string(procedure.Measure): true, string(procedure.Judge): true, string(procedure.Quote): true,
+}
+
+var (
+	msgNoQuoteRate   = say.Define("offer.quote_rate", "the shop has written down no price of an hour")
+	msgWriteRate     = say.Define("offer.quote_write_rate", "write labour_rate among the prices of the shop, or quote the teardown at a fee")
+	msgNoStep        = say.Define("offer.quote_step", "a quote is for the teardown or for the rebuild")
+	msgSteps         = say.Define("offer.quote_steps", "write teardown or rebuild")
+	msgNothingQuoted = say.Define("offer.quote_nothing", "there is nothing to quote: no part is decided and no hours are known")
+	warnQuoteOpen    = say.Define("offer.quote_open", "not judged yet, and not in this quote: {parts:list}")
+	warnQuoteNone    = say.Define("offer.quote_uncovered", "no offer covers {parts:list}: they are not in this quote")
+	warnQuoteFirst   = say.Define("offer.quote_first", "the teardown was not quoted and accepted: its labour is in this quote")
+	lineTeardown     = say.Define("offer.line_teardown", "teardown, measuring and report")
+)
+
+// Quote makes the body of a quote entry out of the chapter: the teardown first,
+// then the rebuild with the advised parts and what is left of the labour. A
+// part that is not judged or that nothing covers is not in it; that is said.
+//
+// day is the day of the quote, from which it holds as long as the shop says.
+// Errors: step, or a Problem naming what of the shop's prices is missing.
+func (c *Chapter) Quote(in Inputs, step, number string, day time.Time) (job.Quote, []say.Message, error) {
+	q := job.Quote{Number: number, Step: step, Status: job.QuoteOffered, Currency: c.Currency}
+	var warnings []say.Message
+	var err error
+	switch step {
+	case job.QuoteTeardown:
+		err = c.quoteTeardown(in, &q)
+	case job.QuoteRebuild:
+		warnings, err = c.quoteRebuild(in, &q)
+	default:
+		err = say.Refuse("step", step, msgNoStep.With(), msgSteps.With())
+	}
+	if err != nil {
+		return q, warnings, err
+	}
+	if len(q.Lines)+len(q.Labour) == 0 {
+		return q, warnings, say.Refuse("lines", "", msgNothingQuoted.With(), say.Message{})
+	}
+	p := prices(in)
+	if p.ValidDays != nil && *p.ValidDays >= 0 {
+		q.ValidUntil = day.AddDate(0, 0, int(*p.ValidDays)).Format(time.DateOnly)
+	}
+	q.Unclaimed = p.Unclaimed
+	total := q.Sum()
+	q.Total = &total
+	return q, warnings, nil
+}
+
+// quoteTeardown asks the shop's fee, or the hours of the stages.
+func (c *Chapter) quoteTeardown(in Inputs, q *job.Quote) error {
+	p := prices(in)
+	if p.TeardownFee != nil && *p.TeardownFee >= 0 {
+		q.Lines = []job.QuoteLine{{What: lineTeardown.With().String(), Count: 1, Price: *p.TeardownFee}}
+		q.TeardownFee = p.TeardownFee
+		return nil
+	}
+	if err := c.quoteLabour(in, q, func(stage string) bool { return teardownStages[stage] }); err != nil {
+		return err
+	}
+	fee := q.Sum()
+	q.TeardownFee = &fee
+	return nil
+}
+
+func (c *Chapter) quoteLabour(in Inputs, q *job.Quote, covers func(stage string) bool) error {
+	rate := prices(in).LabourRate
+	for _, s := range c.Labour {
+		if !covers(s.Stage) {
+			continue
+		}
+		if rate == nil || !(*rate >= 0) {
+			return say.Refuse("labour_rate", "", msgNoQuoteRate.With(), msgWriteRate.With())
+		}
+		q.Labour = append(q.Labour, job.QuoteLabour{Stage: s.Stage, Hours: math.Round(100*s.Hours) / 100, Rate: *rate})
+	}
+	return nil
+}
+
+func (c *Chapter) quoteRebuild(in Inputs, q *job.Quote) ([]say.Message, error) {
+	var warnings []say.Message
+	if c.Advised != nil {
+		for _, ch := range c.Advised.Choose {
+			q.Lines = append(q.Lines, job.QuoteLine{What: ch.Offer.Name, Count: ch.Count, Price: ch.Offer.Price, Why: c.why(ch), Outside: ch.Offer.Work})
+		}
+	}
+	for _, o := range c.Outside {
+		if o.Price != nil {
+			q.Lines = append(q.Lines, job.QuoteLine{What: o.What, Count: 1, Price: o.Price.Amount(), Outside: true})
+		}
+	}
+	first := c.teardownAccepted()
+	if !first {
+		warnings = append(warnings, warnQuoteFirst.With())
+	}
+	if err := c.quoteLabour(in, q, func(stage string) bool { return !first || !teardownStages[stage] }); err != nil {
+		return warnings, err
+	}
+	q.TeardownFee = prices(in).TeardownFee
+	if names := partNames(c.MayNeed); len(names) > 0 {
+		warnings = append(warnings, warnQuoteOpen.With(names))
+	}
+	if names := partNames(c.Uncovered); len(names) > 0 {
+		warnings = append(warnings, warnQuoteNone.With(names))
+	}
+	return warnings, nil
+}
+
+// teardownAccepted reports whether the first step was quoted and accepted.
+func (c *Chapter) teardownAccepted() bool {
+	for _, q := range c.Quotes {
+		if q.Offer.Body.Step == job.QuoteTeardown && q.Status == job.QuoteAccepted {
+			return true
+		}
+	}
+	return false
+}
+
+// why gives, for an offer that is taken, the first reason of each part that it
+// is taken for; beside a decision stands what the readings say.
+func (c *Chapter) why(ch Choice) string {
+	var reasons []string
+	for _, n := range c.Needs {
+		if ch.Offer.Parts[n.Part.ID] == 0 || len(n.Reasons) == 0 {
+			continue
+		}
+		words := n.Part.Name + ": " + n.Reasons[0].String()
+		if n.Reasons[0].ID() == "part.decided" && len(n.Reasons) > 1 {
+			words += ", " + n.Reasons[1].String()
+		}
+		reasons = append(reasons, words)
+	}
+	return strings.Join(reasons, "; ")
+}
+
+func partNames(needs []Need) []string {
+	names := make([]string, len(needs))
+	for i, n := range needs {
+		names[i] = n.Part.Name
+	}
+	return names
+}
