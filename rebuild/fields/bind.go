@@ -358,7 +358,7 @@ func bindQuantity(raw any, target reflect.Value, info fieldInfo) error {
 		return err
 	}
 	target.SetFloat(e.SI)
-	return inReach(text, e.SI)
+	return InReach(text, e.SI)
 }
 
 // Beyond these no quantity of the trade lies; squares, cubes and their
@@ -368,7 +368,8 @@ const (
 	mostNumber  = 1e30
 )
 
-func inReach(read string, v float64) error {
+// InReach refuses a number that no quantity of the trade has.
+func InReach(read string, v float64) error {
 	if a := math.Abs(v); v != 0 && !(a >= leastNumber && a <= mostNumber) {
 		return say.Refuse("", read, msgBeyond.With(), msgWithin.With("1e-30", "1e30"))
 	}
@@ -379,7 +380,7 @@ func bindAny(raw any, target reflect.Value) error {
 	if text, ok := raw.(string); ok {
 		if v, err := quantity.ReadNumber(text); err == nil {
 			target.Set(reflect.ValueOf(Any{Text: text, number: v, plain: true}))
-			return inReach(text, v)
+			return InReach(text, v)
 		}
 		a := Any{Text: text}
 		e, err := a.Read()
@@ -387,7 +388,7 @@ func bindAny(raw any, target reflect.Value) error {
 			return err
 		}
 		target.Set(reflect.ValueOf(a))
-		return inReach(text, e.SI)
+		return InReach(text, e.SI)
 	}
 	v, err := number(raw)
 	if p := say.AsProblem(err); p != nil && beyond(p) {
@@ -418,7 +419,7 @@ func bindTime(raw any, target reflect.Value, secondsPer float64) error {
 		return err
 	}
 	target.SetFloat(e.SI / secondsPer)
-	return inReach(text, e.SI)
+	return InReach(text, e.SI)
 }
 
 func number(raw any) (float64, error) {
@@ -444,7 +445,7 @@ func number(raw any) (float64, error) {
 	if math.IsNaN(v) || math.IsInf(v, 0) {
 		return 0, say.Refuse("", fmt.Sprint(raw), msgNotFinite.With(), msgWithin.With("1e-30", "1e30"))
 	}
-	return v, inReach(fmt.Sprint(raw), v)
+	return v, InReach(fmt.Sprint(raw), v)
 }
 
 // beyond tells a number that is out of reach from what is no number at all.
