@@ -7,7 +7,6 @@ import (
 
 	"github.com/goccy/go-yaml"
 
-	"pumpwright/calc/quantity"
 	"pumpwright/calc/say"
 	"pumpwright/calc/working"
 	"pumpwright/rebuild/fields"
@@ -132,8 +131,7 @@ func (c Calculator) asWritten(err error, raw any) error {
 		return err
 	}
 	complete := *p
-	_, notNumber := quantity.ReadNumber(p.Read)
-	if text := fields.Written(raw, p.Field); text != "" && (p.Read == "" || notNumber == nil) {
+	if text := fields.Written(raw, p.Field); text != "" && (p.Read == "" || beginsNumber(text) && beginsNumber(p.Read)) {
 		complete.Read = text
 	}
 	if f, ok := fields.At(c.Inputs(), p.Field); ok && p.Accepted.IsZero() {
@@ -153,6 +151,10 @@ func (c Calculator) RunOn(env *Env, in any) (*Outcome, error) {
 		return nil, err
 	}
 	return &Outcome{Calculator: c.Name, Out: out, Notes: notes}, nil
+}
+
+func beginsNumber(text string) bool {
+	return text != "" && strings.ContainsAny(text[:1], "+-.0123456789")
 }
 
 func firstLine(text string) string {

@@ -1,7 +1,6 @@
 package calculator
 
 import (
-	"encoding/csv"
 	"math"
 	"strings"
 
@@ -12,13 +11,6 @@ import (
 )
 
 var (
-	msgNoFiles        = say.Define("calculator.no_files", "files cannot be read here")
-	msgGiveRows       = say.Define("calculator.give_rows", "give the readings themselves in {field}")
-	msgFileUnread     = say.Define("calculator.file_unread", "the file cannot be read: {reason}")
-	msgCSVColumn      = say.Define("calculator.csv_column", "the file has no column “{column}”")
-	msgCSVColumns     = say.Define("calculator.csv_columns", "its first line must name the columns {columns:list}")
-	msgCSVValue       = say.Define("calculator.csv_value", "line {line:count} of the file: this is not a number")
-	msgWriteNumbers   = say.Define("calculator.write_numbers", "write plain numbers; the unit stands in the field unit")
 	msgDifferentStudy = say.Define("calculator.study_different", "the two methods can disagree on the number of categories: name the method with the verdict")
 )
 
@@ -88,7 +80,7 @@ func runGaugeStudy(env *Env, in gaugeStudyIn) (gaugeStudyOut, Notes, error) {
 	}
 	r, err := study.By(in.Method)
 	if err != nil {
-		return gaugeStudyOut{}, Notes{}, err
+		return gaugeStudyOut{}, Notes{}, fromFile(in.File, err)
 	}
 	result := func(v float64) AnyResult { return AnyResult{Dimension: study.Dimension, SI: v} }
 	out := gaugeStudyOut{
@@ -157,51 +149,19 @@ func studyUnit(name string) (quantity.Dimension, float64, error) {
 	return fields.Difference(e.Dimension), e.SI, nil
 }
 
-// readStudyFile reads a CSV file by the names of its columns, in any order.
+// readStudyFile reads a CSV file with the readings of a study.
 func readStudyFile(env *Env, name string) ([]studyRow, error) {
-	if env == nil || env.ReadFile == nil {
-		return nil, say.Refuse("", name, msgNoFiles.With(), msgGiveRows.With("rows"))
-	}
-	content, err := env.ReadFile(name)
+	table, err := readCSV(env, name, []csvColumn{{name: "part"}, {name: "operator", aliases: []string{"appraiser"}}, {name: "trial", mayLack: true}, {name: "value"}})
 	if err != nil {
 		return nil, err
 	}
-	reader := csv.NewReader(strings.NewReader(strings.TrimPrefix(string(content), "\ufeff")))
-	reader.Comment = '#'
-	reader.TrimLeadingSpace = true
-	lines, err := reader.ReadAll()
-	columns := []string{"part", "operator", "trial", "value"}
-	if err != nil || len(lines) == 0 {
-		reason := "it is empty"
+	rows := make([]studyRow, len(table.lines))
+	for i := range rows {
+		v, err := table.number(i, "value", msgWriteNumbers.With())
 		if err != nil {
-			reason = err.Error()
+			return nil, err
 		}
-		return nil, say.Refuse("", name, msgFileUnread.With(reason), msgCSVColumns.With(columns))
-	}
-	at := map[string]int{}
-	for i, head := range lines[0] {
-		head = strings.ToLower(strings.TrimSpace(head))
-		if head == "appraiser" {
-			head = "operator"
-		}
-		at[head] = i
-	}
-	for _, column := range []string{"part", "operator", "value"} {
-		if _, found := at[column]; !found {
-			return nil, say.Refuse("", name, msgCSVColumn.With(column), msgCSVColumns.With(columns))
-		}
-	}
-	var rows []studyRow
-	for i, line := range lines[1:] {
-		v, err := quantity.ReadNumber(line[at["value"]])
-		if err != nil {
-			return nil, say.Refuse("", line[at["value"]], msgCSVValue.With(i+2), msgWriteNumbers.With())
-		}
-		row := studyRow{Part: strings.TrimSpace(line[at["part"]]), Operator: strings.TrimSpace(line[at["operator"]]), Value: v}
-		if t, ok := at["trial"]; ok {
-			row.Trial = strings.TrimSpace(line[t])
-		}
-		rows = append(rows, row)
+		rows[i] = studyRow{Part: table.text(i, "part"), Operator: table.text(i, "operator"), Trial: table.text(i, "trial"), Value: v}
 	}
 	return rows, nil
 }

@@ -1,10 +1,8 @@
 package calculator
 
 import (
-	"encoding/csv"
 	"fmt"
 	"math"
-	"strings"
 
 	"pumpwright/calc/life"
 	"pumpwright/calc/quantity"
@@ -174,12 +172,7 @@ func (in lifeIn) given(rows []life.Observation, from string, unit float64) (out 
 }
 
 // placed names the file in a problem of rows that came from one.
-func (in lifeIn) placed(err error) error {
-	if in.File != "" {
-		return say.In("file", err)
-	}
-	return err
-}
+func (in lifeIn) placed(err error) error { return fromFile(in.File, err) }
 
 // rows reads the lives in units of time_unit.
 func (in lifeIn) rows(env *Env, unit float64) (list []life.Observation, from string, err error) {
@@ -237,63 +230,38 @@ func (r lifeRow) observation(unit float64) (o life.Observation, err error) {
 
 // readLives reads a CSV file with time, status and count.
 func readLives(env *Env, name string) ([]life.Observation, error) {
-	if env == nil || env.ReadFile == nil {
-		return nil, say.Refuse("", name, msgNoFiles.With(), msgGiveRows.With("rows"))
-	}
-	content, err := env.ReadFile(name)
+	table, err := readCSV(env, name, []csvColumn{{name: "time"}, {name: "status"}, {name: "count", mayLack: true}})
 	if err != nil {
 		return nil, err
 	}
-	columns := []string{"time", "status", "count"}
-	reader := csv.NewReader(strings.NewReader(strings.TrimPrefix(string(content), "\ufeff")))
-	reader.Comment = '#'
-	reader.TrimLeadingSpace = true
-	reader.ReuseRecord = true
-	head, err := reader.Read()
-	if err != nil {
-		return nil, say.Refuse("", name, msgFileUnread.With(err.Error()), msgCSVColumns.With(columns))
-	}
-	at := map[string]int{}
-	for i, h := range head {
-		at[strings.ToLower(strings.TrimSpace(h))] = i
-	}
-	for _, column := range columns[:2] {
-		if _, found := at[column]; !found {
-			return nil, say.Refuse("", name, msgCSVColumn.With(column), msgCSVColumns.With(columns))
-		}
-	}
-	countAt, counted := at["count"]
-	var list []life.Observation
-	for line := 2; ; line++ {
-		record, err := reader.Read()
-		if record == nil && err != nil {
-			if err.Error() == "EOF" {
-				return list, nil
-			}
-			return nil, say.Refuse("", name, msgFileUnread.With(err.Error()), msgCSVColumns.With(columns))
-		}
+	list := make([]life.Observation, len(table.lines))
+	for i := range list {
+		age, err := table.number(i, "time", msgWriteTimes.With())
 		if err != nil {
-			return nil, say.Refuse("", name, msgFileUnread.With(err.Error()), msgCSVColumns.With(columns))
+			return nil, err
 		}
-		age, err := quantity.ReadNumber(record[at["time"]])
-		if err != nil {
-			return nil, say.Refuse("", record[at["time"]], msgCSVValue.With(line), msgWriteTimes.With())
+		if !(age > 0) {
+			return nil, table.onLine(i, say.Refuse("", table.text(i, "time"), msgMustBePositive.With(), msgPositiveWanted.With()))
 		}
-		o := life.Failed(age)
-		switch status := strings.TrimSpace(record[at["status"]]); status {
+		list[i] = life.Failed(age)
+		switch status := table.text(i, "status"); status {
 		case "0":
-			o = life.Running(age)
+			list[i] = life.Running(age)
 		case "1":
 		default:
-			return nil, say.Refuse("", status, msgStatus.With(), say.Message{})
+			return nil, table.onLine(i, say.Refuse("", status, msgStatus.With(), say.Message{}))
 		}
-		if counted {
-			if o.Count, err = quantity.ReadNumber(record[countAt]); err != nil || o.Count <= 0 {
-				return nil, say.Refuse("", record[countAt], msgCSVValue.With(line), msgPositiveWanted.With())
-			}
+		if table.text(i, "count") == "" {
+			continue
 		}
-		list = append(list, o)
+		if list[i].Count, err = table.number(i, "count", msgPositiveWanted.With()); err != nil {
+			return nil, err
+		}
+		if !(list[i].Count > 0) {
+			return nil, table.onLine(i, say.Refuse("", table.text(i, "count"), msgMustBePositive.With(), msgPositiveWanted.With()))
+		}
 	}
+	return list, nil
 }
 
 var msgWriteTimes = say.Define("calculator.write_times", "write plain numbers; their unit stands in the field time_unit")

@@ -210,7 +210,7 @@ func TestGaugeStudyCalculatorRefuses(t *testing.T) {
 		{file(""), "file: a.csv", "file"},
 		{file("part,value\n1,2\n"), "file: a.csv", "file"},
 		{file("part,appraiser,value\n1,A,x\n"), "file: a.csv", "file"},
-		{file("part,appraiser,value\n1,A,2\n"), "file: a.csv", "rows"},
+		{file("part,appraiser,value\n1,A,2\n"), "file: a.csv", "file"},
 		{file("part,appraiser,value\n1,A,2\n"), "file: a.csv\nunit: apples", "unit"},
 		{file("part,appraiser,value\n1,A,2\n"), "file: a.csv\nmethod: guess", "method"},
 	}
