@@ -167,7 +167,15 @@ func (s *Shop) addLocked(ctx context.Context, sc Scope, l *liveJob, n NewEntry) 
 				return &Answer{Entry: e, Warnings: warnings, Job: l.job}, nil
 			}
 		}
-		sealed, fresh, err := s.store.Append(ctx, sc.Site, l.head(), e)
+		entries := []record.Entry{e}
+		if kept == nil && n.Kind == job.KindSign {
+			basis, err := s.basisBefore(ctx, sc.Site, l.job, &e)
+			if err != nil {
+				return nil, err
+			}
+			entries = append(basis, e)
+		}
+		sealed, fresh, err := s.store.Append(ctx, sc.Site, l.head(), entries...)
 		if errors.Is(err, store.ErrMoved) {
 			if err := s.bring(ctx, l); err != nil {
 				return nil, err
@@ -182,9 +190,34 @@ func (s *Shop) addLocked(ctx context.Context, sc Scope, l *liveJob, n NewEntry) 
 			l.make(&s.texts)
 			s.kept(sc.Site, l.job)
 		}
-		return &Answer{Kept: true, Fresh: fresh > 0, Entry: sealed[0], Job: l.job}, nil
+		return &Answer{Kept: true, Fresh: fresh > 0, Entry: sealed[len(sealed)-1], Job: l.job}, nil
 	}
 	return nil, say.Refuse("", "", msgBusy.With(), msgSendAgain.With())
+}
+
+// basisBefore gives the entry that copies what a signature rests on from
+// outside the job (instruments, stock, limits), when the job does not hold it
+// already: so anybody can work the answer out again that was signed.
+func (s *Shop) basisBefore(ctx context.Context, site string, j *Job, sign *record.Entry) ([]record.Entry, error) {
+	basis, err := s.basisOf(ctx, site)
+	if err != nil {
+		return nil, err
+	}
+	raw, err := record.CanonicalOf(basis)
+	if err != nil {
+		return nil, err
+	}
+	if n := len(j.State.Basis); n > 0 {
+		last := j.State.Basis[n-1].Ref
+		for i := range j.Entries {
+			if j.Entries[i].ID == last && string(j.Entries[i].Body) == string(raw) {
+				return nil, nil
+			}
+		}
+	}
+	e := *sign
+	e.ID, e.Kind, e.Body = deriveID(sign.At.Time(), sign.ID, job.KindBasis), job.KindBasis, raw
+	return []record.Entry{e}, nil
 }
 
 // kept tells everybody, and has the summary written when nobody waits.

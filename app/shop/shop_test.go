@@ -299,6 +299,23 @@ func TestSignAndVoid(t *testing.T) {
 	if err != nil || len(a.Job.State.Signs) == 0 {
 		t.Fatalf("%+v %v", a, err)
 	}
+	// What the signature rests on is in the job; once, as long as it stays so.
+	n := len(a.Job.State.Basis)
+	if a.Entry.Kind != job.KindSign || a.Job.Entries[len(a.Job.Entries)-2].Kind != job.KindBasis {
+		t.Errorf("no basis before the signature: %+v", a.Entry)
+	}
+	plantSign := job.Sign{Step: "safe-isolate", Role: "operations"}
+	again, err := s.Sign(ctx, plant, "J-2063", "", plantSign, "")
+	if err != nil || len(again.Job.State.Basis) != n {
+		t.Errorf("%d copies of the same basis, had %d; %v", len(again.Job.State.Basis), n, err)
+	}
+	if _, err := s.SaveInstrument(ctx, lead, NewFact{}, map[string]any{"id": "OM-04", "kind": "outside micrometer", "due": "2031-01-31"}); err != nil {
+		t.Fatal(err)
+	}
+	again, err = s.Sign(ctx, plant, "J-2063", "", plantSign, "")
+	if err != nil || len(again.Job.State.Basis) != n+1 || again.Job.Assessment.Inputs.Shop.Find("OM-04").Due != "2031-01-31" {
+		t.Errorf("the new certificate is not in the basis: %v", err)
+	}
 	note, err := s.Add(ctx, bench, "J-2063", NewEntry{Kind: job.KindNote, Body: body(t, job.Note{Text: "wrong pump"})})
 	if err != nil {
 		t.Fatal(err)
