@@ -212,7 +212,7 @@ func exampleOf(t testing.TB, c Calculator) any {
 // example every value has its turn.
 func thinned(name string) int {
 	switch name {
-	case "clearance-window", "gasket-learn", "chain", "causes", "calibrate", "performance", "gasket-stack":
+	case "clearance-window", "identify", "gasket-learn", "chain", "causes", "calibrate", "performance", "gasket-stack", "gauge-study":
 		return 11
 	}
 	return 1
