@@ -40,10 +40,14 @@ func (k *Keeper) ask(in Inputs, a *Assessment) asked {
 	return asked{
 		cause: k.causes.get(keyOfCause(in, a), func() func() *cause.Chapter {
 			return sync.OnceValue(func() *cause.Chapter {
-				return cause.Assess(cause.Inputs{
+				inputs := cause.Inputs{
 					Sheet: in.Sheet, Service: in.Service, Liquid: in.Liquid, State: in.Job, Readings: a.Readings, Clearances: a.Clearances,
 					Alignment: a.Assembly.Alignment.Found,
-				})
+				}
+				if in.Shop != nil {
+					inputs.Confirmed = in.Shop.Causes
+				}
+				return cause.Assess(inputs)
 			})
 		}),
 		offer: k.offers.get(keyOfOffer(in, a), func() func() *offer.Chapter {

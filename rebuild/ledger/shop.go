@@ -21,6 +21,7 @@ type Shop struct {
 	Lots        []Lot          `json:"gasket_lots" optional:"yes" help:"gaskets that were measured with a micrometer"`
 	Shelf       map[string]int `json:"shelf" optional:"yes" help:"parts and kits on the shelf, by part of the model sheet or name of the offer"`
 	Prices      *Prices        `json:"prices" help:"what the shop asks for its work, and what a new pump costs"`
+	Causes      map[string]int `json:"causes" optional:"yes" help:"confirmed causes of the shop's finished jobs, by id and count"`
 	People      []Person       `json:"people" optional:"yes" help:"who is who"`
 	Compression *Compression   `json:"compression" help:"what the shop has learned of the compression of its gaskets"`
 	BenchAt     *sheet.Value   `json:"bench_temperature" help:"temperature of the bench (20 °C when missing)"`

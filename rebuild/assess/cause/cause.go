@@ -26,8 +26,7 @@ type Inputs struct {
 	Alignment  *assembly.Alignment // as found; nil when none was taken
 	Base       *knowledge.Base     // nil: the knowledge that comes with the program
 	Hours      *float64            // running hours since the last rebuild, where the machine's history has them
-	Weights    map[string]float64  // on the prior odds, by cause, from the shop's finished jobs
-	Learned    int                 // how many finished jobs stand behind the weights
+	Confirmed  map[string]int      // confirmed causes of the shop's finished jobs, by id
 }
 
 // Chapter is why the pump failed, as far as it can be told.
@@ -45,6 +44,7 @@ type Chapter struct {
 	Spoiled   []say.Message     // evidence that was washed, mixed or lost
 	Codes     []Code            // ISO 14224:2016, mechanisms that the findings show
 	Confirmed []string          // causes that somebody confirmed
+	Learned   int               // finished jobs of the shop that weigh in
 	Answer    *knowledge.Answer // nil when nothing was found or measured
 	Warnings  []say.Message
 
@@ -226,7 +226,8 @@ func (c *Chapter) name(item string) string {
 
 // question joins what was measured with what people wrote down.
 func (c *Chapter) question(in Inputs) knowledge.Question {
-	q := knowledge.Question{Hours: c.Hours, Weights: in.Weights}
+	q := knowledge.Question{Hours: c.Hours}
+	q.Weights, c.Learned = c.learned(in.Confirmed)
 	for i := range c.Facts {
 		if f := &c.Facts[i]; f.Found {
 			q.Found = append(q.Found, knowledge.Finding{ID: f.Item, Strength: f.Strength})
@@ -352,8 +353,8 @@ func (c *Chapter) read(in Inputs) {
 	c.certainty()
 	c.codes(in)
 	c.Warnings = append(c.Warnings, msgJudged.With())
-	if in.Learned > 0 {
-		c.Warnings = append(c.Warnings, msgLearned.With(in.Learned))
+	if c.Learned > 0 {
+		c.Warnings = append(c.Warnings, msgLearned.With(c.Learned))
 	}
 	c.checkNamed()
 }

@@ -388,6 +388,52 @@ func TestMeasuredStories(t *testing.T) {
 	}
 }
 
+// The weight of a confirmed cause: (n + 2)/(N/J + 2), the mean of a Dirichlet
+// distribution over that of all alike; computed by hand for 6 of 10 jobs.
+func TestLearned(t *testing.T) {
+	in := demoInputs(t, "J-2057")
+	before := cause.Assess(in)
+	in.Confirmed = map[string]int{"C22": 6, "C02": 4, "C77": 3, "C03": -1}
+	after := cause.Assess(in)
+	if after.Learned != 10 || before.Learned != 0 {
+		t.Fatalf("%d jobs", after.Learned)
+	}
+	if !says(after.Warnings, "C77") || !says(after.Warnings, "C03") || !says(after.Warnings, "10 confirmed causes") {
+		t.Errorf("%v", after.Warnings)
+	}
+	if a, b := chance(before, "C22"), chance(after, "C22"); !(b > 1.5*a) {
+		t.Errorf("the shop's usual cause: %v, then %v", a, b)
+	}
+	base, err := knowledge.Embedded()
+	if err != nil {
+		t.Fatal(err)
+	}
+	mean := 10/float64(len(base.Causes)) + 2
+	weights := map[string]float64{}
+	for _, k := range base.Causes {
+		weights[k.ID] = 2 / mean
+	}
+	weights["C22"], weights["C02"] = 8/mean, 6/mean
+	q := knowledge.Question{Weights: weights}
+	for _, f := range after.Facts {
+		if f.Found {
+			q.Found = append(q.Found, knowledge.Finding{ID: f.Item, Strength: f.Strength})
+		} else {
+			q.Absent = append(q.Absent, f.Item)
+		}
+	}
+	for _, k := range in.State.Findings {
+		q.Found = append(q.Found, knowledge.Finding{ID: k.Body.Evidence})
+	}
+	answer, err := base.Diagnose(q)
+	if err != nil {
+		t.Fatal(err)
+	}
+	if got, want := after.Causes[0].Probability, answer.Ranked[0].Probability; math.Abs(got-want) > 1e-9 {
+		t.Errorf("%v, with the weights by hand %v", got, want)
+	}
+}
+
 // Looks that the build rules out are not offered.
 func TestLooksFollowTheBuild(t *testing.T) {
 	c := chapterOf(t, entry{job.KindFinding, job.Finding{Evidence: "E42"}})
