@@ -2,6 +2,7 @@ package gearset
 
 import (
 	"math"
+	"strconv"
 
 	"pumpwright/calc/quantity"
 	"pumpwright/calc/say"
@@ -100,6 +101,9 @@ func Compute(p Pair) (*Geometry, error) {
 	}
 	g := &Geometry{Pair: p, f: s}
 	g.fill()
+	if g.CrescentZeroGap <= 0 {
+		return nil, say.Refuse("rotor_addendum", strconv.FormatFloat(p.RotorAddendum, 'g', 6, 64), msgNoCrescent.With(), msgRoomAccepted.With())
+	}
 	if g.CrescentMiddle <= 0 {
 		return nil, say.Refuse("tip_gap_outer", p.TipGapOuter.String(), msgTooThick.With(), say.Message{})
 	}

@@ -49,6 +49,8 @@ var (
 	msgHeight        = say.Define("gearset.height_accepted", "a multiple of the module from 0 to 3")
 	msgShift         = say.Define("gearset.shift_accepted", "a multiple of the module from -2 to 2")
 	msgTooThick      = say.Define("gearset.crescent_none", "with these tip gaps no crescent is left between the tips")
+	msgNoCrescent    = say.Define("gearset.no_room", "the tips of rotor and idler overlap: no crescent fits between them")
+	msgRoomAccepted  = say.Define("gearset.room_accepted", "lower addenda, or a larger difference of teeth")
 	msgNoAngle       = say.Define("gearset.no_working_angle", "teeth shifted like this cannot mesh at any centre distance")
 	msgRadii         = say.Define("gearset.radii", "a tooth height leaves no radius")
 )
