@@ -16,6 +16,8 @@ type Places struct {
 	Angles      int        // around, 1…8: diameters at equal angles
 	AskedPlane  int        // counted from 1; 0: none
 	AskedAngle  int        // counted from 1; 0: none
+	PlaneNames  []string   // in place of numbers; as many as planes
+	AngleNames  []string   // in place of letters; as many as angles
 	LoadSide    bool       // the load side (a pin) or the suction side (a bore) is marked at the left
 	Instruction say.Shower // may be nil
 }
@@ -28,6 +30,35 @@ var (
 	wordLoadSide  = say.Define("figure.load_side", "load side")
 	wordSuction   = say.Define("figure.suction_side", "suction side")
 )
+
+func (p Places) planeName(i int) string {
+	if i < len(p.PlaneNames) && p.PlaneNames[i] != "" {
+		return p.PlaneNames[i]
+	}
+	return PlaceName(i+1, 0)
+}
+
+func (p Places) angleName(i int) string {
+	if i < len(p.AngleNames) && p.AngleNames[i] != "" {
+		return p.AngleNames[i]
+	}
+	return PlaceName(0, i+1)
+}
+
+// asked names the place that is asked for.
+func (p Places) asked() string {
+	name := ""
+	if p.AskedPlane > 0 {
+		name = p.planeName(p.AskedPlane - 1)
+	}
+	if p.AskedAngle > 0 {
+		if len(p.AngleNames) > 0 && name != "" {
+			name += ", "
+		}
+		name += p.angleName(p.AskedAngle - 1)
+	}
+	return name
+}
 
 // PlaceName returns the name of a place: plane number and letter of the angle.
 func PlaceName(plane, angle int) string {
@@ -51,8 +82,10 @@ func (p Places) Draw(style say.Style) *draw.Drawing {
 	d := draw.New(placesWidth, placesHeight)
 	p.along(d, planes, style)
 	p.around(d, angles, style)
-	told.add(msgPlaces.With(planes, angles))
-	if name := PlaceName(p.AskedPlane, p.AskedAngle); name != "" {
+	if len(p.PlaneNames)+len(p.AngleNames) == 0 {
+		told.add(msgPlaces.With(planes, angles))
+	}
+	if name := p.asked(); name != "" {
 		told.add(msgAskedPlace.With(name))
 	}
 	if text := words(p.Instruction, style); text != "" {
@@ -97,7 +130,7 @@ func (p Places) along(d *draw.Drawing, planes int, style say.Style) {
 				d.Pointer(out, tip, pen)
 			}
 		}
-		d.Text(draw.At(x, axis+r+11.5), strconv.Itoa(i+1), set.At(draw.Middle))
+		d.Text(draw.At(x, axis+r+11.5), p.planeName(i), set.At(draw.Middle))
 	}
 	d.Text(draw.At(x1, axis+r+18), wordHeadSide.With().Text(style)+" →", draw.Small.At(draw.Right))
 }
@@ -132,7 +165,7 @@ func (p Places) around(d *draw.Drawing, angles int, style say.Style) {
 			d.Pointer(draw.Polar(c, r+4, a+180), to, pen)
 		}
 		at := draw.Polar(c, label, a)
-		d.Text(draw.At(at.X, at.Y+0.36*set.Size), string(rune('A'+i)), set.At(draw.Middle))
+		d.Text(draw.At(at.X, at.Y+0.36*set.Size), p.angleName(i), set.At(draw.Middle))
 	}
 	if p.LoadSide {
 		word := wordLoadSide
