@@ -26,6 +26,9 @@ type grammar struct {
 	Assess     assessCommand     `cmd:"" help:"Say what a job means: what to do next, replace, fit, sign."`
 	Report     reportCommand     `cmd:"" help:"Write the report of a job as a PDF."`
 	Demo       demoCommand       `cmd:"" help:"Write an invented shop with three jobs into a folder and walk through one of them."`
+	Serve      serveCommand      `cmd:"" help:"Serve the pages of a shop to browsers and tablets."`
+	Backup     backupCommand     `cmd:"" help:"Back a shop up and check the backup."`
+	Restore    restoreCommand    `cmd:"" help:"Put a backup into a new folder."`
 	Completion completionCommand `cmd:"" help:"Print a script that completes commands in your shell."`
 	Version    versionCommand    `cmd:"" help:"Print the version."`
 }
@@ -68,6 +71,7 @@ func newParser(env *Env, g *grammar) (*kong.Kong, error) {
 		kong.WithHyphenPrefixedParameters(true),
 		kong.ConfigureHelp(kong.HelpOptions{Compact: true, WrapUpperBound: usualWidth}),
 		kong.Bind(env),
+		kong.Vars{"listen": usualListen},
 	)
 }
 

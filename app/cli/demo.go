@@ -12,6 +12,7 @@ import (
 
 	"pumpwright/app/document"
 	"pumpwright/app/report"
+	"pumpwright/app/shop"
 	"pumpwright/calc/say"
 	"pumpwright/rebuild/assess"
 	"pumpwright/rebuild/assess/part"
@@ -25,12 +26,13 @@ import (
 type demoCommand struct {
 	Dir     string `default:"pumpwright-demo" help:"Folder to write."`
 	NoServe bool   `help:"Start no server: only write the folder and print."`
+	Listen  string `default:"${listen}" help:"Address and port on this machine to serve the scenario on."`
 	Units
 }
 
 // Help shows how it is called.
 func (*demoCommand) Help() string {
-	return `Files that are there already are left alone.
+	return `Files that are there already are left alone. Without --no-serve the pages with the scenario are served on this machine until Ctrl-C.
 
   pumpwright demo --no-serve
   pumpwright demo --no-serve --dir try --units inch
@@ -120,7 +122,34 @@ func (c *demoCommand) Run(env *Env) error {
 	}
 	p.blank()
 	p.say(msgAbove.With())
-	return p.err
+	if p.err != nil || c.NoServe {
+		return p.err
+	}
+	return c.serve(env)
+}
+
+// serve serves the scenario out of memory: what is tried there is gone when it
+// ends.
+func (c *demoCommand) serve(env *Env) error {
+	local, err := onlyThisMachine(c.Listen)
+	if err != nil {
+		return err
+	}
+	if !local {
+		return say.Refuse("listen", c.Listen, msgNotLocal.With(c.Listen), msgWriteListen.With(usualListen))
+	}
+	ctx, stop := env.until()
+	defer stop()
+	s, err := shop.OpenMemory(ctx, shop.Options{})
+	if err != nil {
+		return err
+	}
+	defer s.Close()
+	if err := s.LoadDemo(ctx); err != nil {
+		return err
+	}
+	served := serving{env: env, listen: c.Listen, shop: s, demo: true, said: func(address string) say.Message { return msgServingDemo.With(address) }}
+	return served.run(ctx)
 }
 
 // demoCommands are the command lines that the demo proposes in its folder; a

@@ -1,11 +1,16 @@
 package cli
 
 import (
+	"context"
 	"errors"
 	"fmt"
 	"io"
 	"io/fs"
+	"net"
+	"os"
+	"os/signal"
 	"strconv"
+	"syscall"
 	"time"
 
 	"pumpwright/app/report"
@@ -27,6 +32,12 @@ type Env struct {
 	Getenv   func(name string) string
 	Version  string
 
+	// Listen opens the port on which pages are served; nil: that of the
+	// machine. Until gives the time for which they are; nil: until the process
+	// is told to stop.
+	Listen func(network, address string) (net.Listener, error)
+	Until  func() (context.Context, context.CancelFunc)
+
 	// Report makes the PDF of a job.
 	Report func(*assess.Assessment, report.Options) ([]byte, error)
 }
@@ -42,6 +53,14 @@ func (e *Env) width() int {
 		return n
 	}
 	return usualWidth
+}
+
+// until is how long pages are served.
+func (e *Env) until() (context.Context, context.CancelFunc) {
+	if e.Until != nil {
+		return e.Until()
+	}
+	return signal.NotifyContext(context.Background(), os.Interrupt, syscall.SIGTERM)
 }
 
 // newID makes the id of an entry.
