@@ -13,19 +13,21 @@ import (
 
 // Shop is what an assessment takes from outside the job.
 type Shop struct {
-	Name        string         `json:"name" optional:"yes" help:"name of the shop"`
-	Invented    bool           `json:"invented" optional:"yes" help:"true when there is no such shop"`
-	Instruments []Instrument   `json:"instruments" optional:"yes" help:"instruments with their calibration"`
-	Limits      []Limit        `json:"limits" optional:"yes" help:"limits of the site or the customer"`
-	Stock       map[string]int `json:"stock" optional:"yes" help:"gaskets on the shelf, by kind"`
-	Lots        []Lot          `json:"gasket_lots" optional:"yes" help:"gaskets that were measured with a micrometer"`
-	Shelf       map[string]int `json:"shelf" optional:"yes" help:"parts and kits on the shelf, by part of the model sheet or name of the offer"`
-	Prices      *Prices        `json:"prices" help:"what the shop asks for its work, and what a new pump costs"`
-	Causes      map[string]int `json:"causes" optional:"yes" help:"confirmed causes of the shop's finished jobs, by id and count"`
-	People      []Person       `json:"people" optional:"yes" help:"who is who"`
-	Compression *Compression   `json:"compression" help:"what the shop has learned of the compression of its gaskets"`
-	BenchAt     *sheet.Value   `json:"bench_temperature" help:"temperature of the bench (20 °C when missing)"`
-	TestStand   *TestStand     `json:"test_stand" help:"the stand on which pumps are proved"`
+	Name        string          `json:"name" optional:"yes" help:"name of the shop"`
+	Invented    bool            `json:"invented" optional:"yes" help:"true when there is no such shop"`
+	Instruments []Instrument    `json:"instruments" optional:"yes" help:"instruments with their calibration"`
+	Limits      []Limit         `json:"limits" optional:"yes" help:"limits of the site or the customer"`
+	Stock       map[string]int  `json:"stock" optional:"yes" help:"gaskets on the shelf, by kind"`
+	Lots        []Lot           `json:"gasket_lots" optional:"yes" help:"gaskets that were measured with a micrometer"`
+	Shelf       map[string]int  `json:"shelf" optional:"yes" help:"parts and kits on the shelf, by part of the model sheet or name of the offer"`
+	Prices      *Prices         `json:"prices" help:"what the shop asks for its work, and what a new pump costs"`
+	Causes      map[string]int  `json:"causes" optional:"yes" help:"confirmed causes of the shop's finished jobs, by id and count"`
+	People      []Person        `json:"people" optional:"yes" help:"who is who"`
+	Compression *Compression    `json:"compression" help:"what the shop has learned of the compression of its gaskets"`
+	Factors     []LearnedFactor `json:"learned_factors" optional:"yes" help:"what benches have shown of slip and drag, by model sheet"`
+	Medians     []LearnedHours  `json:"learned_hours" optional:"yes" help:"how long the stages took in finished jobs"`
+	BenchAt     *sheet.Value    `json:"bench_temperature" help:"temperature of the bench (20 °C when missing)"`
+	TestStand   *TestStand      `json:"test_stand" help:"the stand on which pumps are proved"`
 }
 
 // TestStand is the stand on which pumps are proved: its liquid and its limits.
