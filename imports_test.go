@@ -60,9 +60,9 @@ var mayImport = map[string]map[string][]string{
 		"procedure":  {"fields", "sheet"},
 		"job":        {"fields", "record", "sheet", "procedure", "knowledge"},
 		"ledger":     {"fields", "record", "sheet"},
-		"learned":    {"record", "sheet", "job", "ledger"},
-		"assess":     {"fields", "record", "sheet", "procedure", "job", "ledger", "learned", "knowledge"},
-		"demo":       {"fields", "record", "sheet", "job", "ledger"},
+		"learned":    {"record", "sheet", "job", "ledger", "assess", "history"}, // assess takes what was learned through the shop of ledger
+		"assess":     {"fields", "record", "sheet", "procedure", "job", "ledger", "knowledge"},
+		"demo":       {"fields", "record", "sheet", "job", "ledger", "assess", "history"}, // the simulated fleet is made of pump streams and summaries
 		"identify":   {"sheet"},
 		"history":    {"record", "sheet", "job", "ledger", "assess"},
 		"calculator": {"fields", "sheet", "knowledge", "identify"},
@@ -222,7 +222,9 @@ func TestRefusedArrow(t *testing.T) {
 		{"rebuild/job", "calc/quantity", false, false},
 		{"rebuild/job", "app/store", false, true},
 		{"rebuild/assess", "rebuild/assess/cause", false, false},
-		{"rebuild/assess/cause", "rebuild/learned", false, false},
+		{"rebuild/assess/cause", "rebuild/knowledge", false, false},
+		{"rebuild/assess/cause", "rebuild/learned", false, true},
+		{"rebuild/learned", "rebuild/assess/reading", false, false},
 		{"rebuild/calculator", "rebuild/job", false, true},
 		{"app/web/job", "app/web/part", false, false},
 		{"app/web", "app/store", false, true},
