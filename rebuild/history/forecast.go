@@ -18,7 +18,7 @@ type familyKey struct{ feature, model, liquid string }
 
 // MostSisters is how many parts of a family a forecast looks at, the newest
 // ones: more of them tell nothing that these do not. A setting of our own.
-const MostSisters = 200
+const MostSisters = 60
 
 // NewFamily gathers the stretches of machines.
 func NewFamily(machines []*Machine) *Family {
