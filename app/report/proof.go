@@ -21,7 +21,7 @@ var (
 	colFor       = say.Define("report.col_for", "what it is for")
 	colMeasured  = say.Define("report.col_measured", "flow measured")
 	colMeasPow   = say.Define("report.col_measured_power", "power measured")
-	colWorthIt   = say.Define("report.col_evidence", "as evidence")
+	colWorthIt   = say.Define("report.col_as_evidence", "as evidence")
 
 	settingPlan  = say.Define("report.setting_plan", "{speed:rotational_speed}, {pressure:pressure_difference}")
 	planLiquid   = say.Define("report.plan_liquid", "In {liquid} at {temperature:temperature} ({viscosity:kinematic_viscosity}), with the clearances that the pump then has. A reading beyond twice the uncertainty from what is expected is looked into before the pump leaves the stand.")

@@ -78,11 +78,11 @@ func Quote(a *assess.Assessment, q job.Quote, o Options) *document.Report {
 	if created == 0 {
 		created = a.Inputs.Job.Last
 	}
-	title, foot := quoteRebuild, quoteFoot
+	words, line := quoteRebuild, quoteFoot
 	if q.Step == job.QuoteTeardown {
-		title, foot = quoteTeardown, quoteFoot1
+		words, line = quoteTeardown, quoteFoot1
 	}
-	r := &document.Report{Title: title.With(), Mark: quoteMark.With(q.Number, b.open0().Job), Foot: foot.With(q.Number, created.Day()), Author: b.shopName(), Facts: b.facts(), Created: created.Time()}
+	r := &document.Report{Title: words.With(), Mark: quoteMark.With(q.Number, b.open0().Job), Foot: line.With(q.Number, created.Day()), Author: b.shopName(), Facts: b.facts(), Created: created.Time()}
 	if a.Inputs.Sheet.Title != "" {
 		r.Subtitle = say.Plain(a.Inputs.Sheet.Title)
 	}
