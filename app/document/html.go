@@ -159,10 +159,10 @@ func (w *page) table(t Table) {
 
 func (w *page) cell(c Cell, column Column, first bool) {
 	name, attributes := "td", ""
-	if first && !column.Number && c.State == nil {
+	text := cellText(c, w.style)
+	if first && !column.Number && c.State == nil && text != "" {
 		name, attributes = "th", ` scope="row"`
 	}
-	text := cellText(c, w.style)
 	switch {
 	case c.State != nil:
 		mark := draw.New(3, 3)
