@@ -123,6 +123,13 @@
     const form = event.target;
     if (!form.matches("form[data-entry]")) return;
     event.preventDefault();
+    const reading = form.querySelector("[data-reading]");
+    if (sending && reading) { // a caliper is faster than the network: in turn
+      if (reading.value.trim()) typedAhead.push(reading.value);
+      reading.value = "";
+      return;
+    }
+    if (sending) return; // a second tap on the same button
     const by = event.submitter;
     const data = new FormData(form);
     if (by && by.name) data.set(by.name, by.value);
@@ -136,8 +143,33 @@
     if (!keep(waitingPrefix + letter.id, JSON.stringify(one))) return;
     stock.removeItem(draftKey(form));
     form.dataset.typed = "";
+    if (reading) reading.value = "";
     send(one, form);
   });
+
+  // What was typed while an entry was on its way goes into the field that is
+  // asked for next; where there is none it is said.
+  let typedAhead = [];
+
+  function goAhead(begun) {
+    const field = main().querySelector("[data-reading]");
+    const refused = field && field.form.querySelector(".refused[role=alert]");
+    const waitingFor = typedAhead;
+    typedAhead = [];
+    if (field && !refused) {
+      if (waitingFor.length) {
+        field.value = waitingFor.shift();
+        typedAhead = waitingFor;
+        field.form.requestSubmit();
+      } else if (begun) {
+        field.value = begun;
+        field.dispatchEvent(new Event("input", { bubbles: true }));
+      }
+      return;
+    }
+    if (begun) waitingFor.push(begun);
+    if (waitingFor.length) tell("stray", words.stray.replace("#", waitingFor.join(", ")));
+  }
 
   async function post(one, quiet) {
     const stop = new AbortController();
@@ -172,7 +204,10 @@
     stock.removeItem(waitingPrefix + one.letter.id);
     tell("state", "");
     if (answer.page) {
+      const old = form.isConnected && form.querySelector("[data-reading]");
+      const begun = old ? old.value : "";
       show(answer.page, answer.address, true);
+      goAhead(begun);
     } else if (answer.problem) {
       tell("refused", words.refused + " " + answer.problem);
     }
@@ -192,7 +227,6 @@
       spots[at].classList.add("read", "kept");
     }
     const field = form.querySelector("[data-reading]");
-    if (field) field.value = "";
     for (const r of form.querySelectorAll(".leaf-row input[value='']")) r.checked = true;
     const next = spots.find((a, i) => i !== at && !a.classList.contains("read"));
     if (next) {
@@ -209,6 +243,7 @@
       form.dataset.draft = form.dataset.draft.split(".offline.")[0] + ".offline." + next.dataset.plane + "." + next.dataset.angle;
     }
     if (field) field.focus();
+    if (typedAhead.length) goAhead("");
   }
 
   let retry = 0;
@@ -324,7 +359,7 @@
       const first = main().querySelector("[role=alert] button, [role=alert]") && main().querySelector("form .refused[role=alert]")
         ? main().querySelector("form .refused[role=alert]").closest("form").querySelector("[data-reading], input:not([type=hidden]), select, button")
         : main().querySelector("[autofocus]") || main().querySelector("#zone-end form button.do, #zone-walk a[rel=next]");
-      if (first) first.focus({ preventScroll: false });
+      if (first) first.focus({ preventScroll: first.matches("[data-reading]") });
       if (moved && main().querySelector("#now")) main().querySelector("#now").scrollTop = 0;
       if (moved && !main().querySelector("[autofocus]")) scrollTo(0, 0);
     } else if (focus) {
@@ -569,8 +604,24 @@
 
   // ---- begin
 
+  // settle brings the place that is asked for into view: on a phone the page
+  // begins with the drawing, so that drawing, field and keys stand together.
+  function settle() {
+    const spot = document.querySelector(".spots a[aria-current]");
+    if (spot) spot.parentElement.scrollLeft = spot.offsetLeft - spot.parentElement.offsetLeft - 8;
+    const field = document.querySelector("[data-reading]");
+    if (!field || !matchMedia("(max-width: 699px)").matches) return;
+    const desk = document.querySelector(".desk");
+    const pad = document.querySelector(".pad");
+    const walk = document.querySelector(".walk");
+    const overlap = pad.getBoundingClientRect().bottom - (innerHeight - (walk ? walk.offsetHeight : 0)) + 6;
+    const top = desk.getBoundingClientRect().top;
+    if (overlap > 0 || top < 0) scrollBy(0, Math.max(top, overlap));
+  }
+
   function ready(root) {
     loadDrafts(root);
+    requestAnimationFrame(settle);
     clocks(root);
     for (const el of root.querySelectorAll("[data-tool]")) tool(el);
     if (matchMedia("(pointer: coarse)").matches) { // our own keys take the place of the system's

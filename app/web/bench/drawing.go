@@ -1,6 +1,7 @@
 package bench
 
 import (
+	"strconv"
 	"strings"
 
 	"pumpwright/app/draw"
@@ -193,8 +194,12 @@ func (n *now) where() func(say.Style) *draw.Drawing {
 	}
 	p := figure.Places{
 		What: say.Plain(f.Name), Planes: max(1, len(f.Planes)), Angles: max(1, len(f.Angles)),
-		Inside:   role == sheet.RoleCasingBore || role == sheet.RoleIdlerBushingBore || role == sheet.RoleShaftBushingBore,
-		LoadSide: role == sheet.RolePinOD || role == sheet.RoleCasingBore,
+		Inside:     role == sheet.RoleCasingBore || role == sheet.RoleIdlerBushingBore || role == sheet.RoleShaftBushingBore,
+		LoadSide:   role == sheet.RolePinOD || role == sheet.RoleCasingBore,
+		PlaneNames: f.Planes,
+	}
+	for _, a := range f.Angles {
+		p.AngleNames = append(p.AngleNames, strconv.FormatFloat(a, 'f', -1, 64)+"°")
 	}
 	for i, plane := range f.Planes {
 		if plane == k.place.Plane {

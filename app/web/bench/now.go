@@ -328,17 +328,24 @@ func (n *now) readsFeature(id string) bool {
 	return false
 }
 
-// units are the unit keys: the unit in which this feature was last written
-// comes first.
+// units are the unit keys: the one in which this feature was last written, or
+// the person wrote last at this pump, comes first.
 func (n *now) units() []string {
 	k := n.asked
-	list := n.v.View.UnitsFor(k.feature.Feature.Dimension())
-	if k.last != nil && k.last.Value.Unit != "" {
-		for i, u := range list {
-			if u == k.last.Value.Unit {
-				return append(append([]string{u}, list[:i]...), list[i+1:]...)
+	d := k.feature.Feature.Dimension()
+	list := n.v.View.UnitsFor(d)
+	unit := ""
+	if k.last != nil {
+		unit = k.last.Value.Unit
+	} else {
+		for i := range n.j.State.Values { // as this person last wrote at this pump
+			if v := &n.j.State.Values[i]; v.By == n.v.Visitor.Person && v.Value.Dimension == d {
+				unit = v.Value.Unit
 			}
 		}
+	}
+	if i := slices.Index(list, unit); i > 0 {
+		return append(append([]string{unit}, list[:i]...), list[i+1:]...)
 	}
 	return list
 }

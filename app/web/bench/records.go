@@ -25,7 +25,7 @@ func (n *now) record() *part.Entry {
 	}
 	switch step.Records {
 	case job.KindStackFound:
-		return form(job.KindStackFound, wordWriteDown, n.pieces()...)
+		return form(job.KindStackFound, wordWriteDown, part.Field{Name: "b/mixed", Word: wordMixed.With(), Kind: part.Check})
 	case job.KindDecision:
 		return form(job.KindDecision, wordDecide, n.decision("")...)
 	case job.KindCause:
@@ -74,22 +74,37 @@ func (n *now) partChoice(name string) part.Field {
 	return f
 }
 
-// pieces are the rows of the old stack, from casing to head.
-func (n *now) pieces() []part.Field {
+// gasketOptions are the kinds of gasket of the sheet.
+func (n *now) gasketOptions() []part.Option {
 	options := []part.Option{{Value: "", Word: wordNoKind.With()}}
 	for i := range n.a.Inputs.Sheet.Gaskets {
 		name := n.a.Inputs.Sheet.Gaskets[i].Name
 		options = append(options, part.Option{Value: name, Word: say.Plain(name)})
 	}
-	var fields []part.Field
-	for i := range morePieces {
+	return options
+}
+
+// pieceRow is one row of the old stack, from casing to head.
+type pieceRow struct {
+	number                   int
+	thickness, kind, sealing string // names of the fields
+}
+
+func pieceRows() []pieceRow {
+	rows := make([]pieceRow, morePieces)
+	for i := range rows {
 		at := strconv.Itoa(i)
-		fields = append(fields,
-			part.Field{Name: "t/pieces/" + at + "/thickness", Word: wordPiece.With(i + 1), Kind: part.Measure, Units: n.v.View.LengthUnits()},
-			part.Field{Name: "t/pieces/" + at + "/kind", Word: wordPieceKind.With(i + 1), Kind: part.Choice, Options: options},
-			part.Field{Name: "b/pieces/" + at + "/sealing", Word: wordPieceSeals.With(i + 1), Kind: part.Check})
+		rows[i] = pieceRow{i + 1, part.Pointer("t", "pieces", at, "thickness"), part.Pointer("t", "pieces", at, "kind"), part.Pointer("b", "pieces", at, "sealing")}
 	}
-	return append(fields, part.Field{Name: "b/mixed", Word: wordMixed.With(), Kind: part.Check})
+	return rows
+}
+
+// typed returns what came back for a field.
+func typed(e *part.Entry, name string) string {
+	if e.Typed == nil {
+		return ""
+	}
+	return e.Typed.Get(name)
 }
 
 // decision are the fields of what becomes of a part; of the part named, or of

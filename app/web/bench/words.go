@@ -171,6 +171,8 @@ var (
 	wordPiece        = say.Define("bench.piece", "Piece {n:count}, measured")
 	wordPieceKind    = say.Define("bench.piece_kind", "Piece {n:count}, kind")
 	wordPieceSeals   = say.Define("bench.piece_seals", "piece {n:count} seals")
+	wordSeals        = say.Define("bench.seals", "seals")
+	wordPiecesSay    = say.Define("bench.pieces_say", "From casing to head, each piece on a row: as measured, or by its kind.")
 	wordMixed        = say.Define("bench.mixed", "order or pieces were lost")
 	wordCause        = say.Define("bench.cause", "Cause")
 	wordConfirmed    = say.Define("bench.confirmed", "confirmed, not only suspected")

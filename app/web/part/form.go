@@ -37,7 +37,7 @@ func Body(form url.Values) (json.RawMessage, error) {
 		var value any
 		switch name[0] {
 		case 't':
-			value = WithUnit(text, form.Get("u"+name[1:]))
+			value = WithUnit(text, unitFor(form, name))
 		case 'n':
 			n, err := quantity.ReadNumber(text)
 			if err != nil {
@@ -56,6 +56,22 @@ func Body(form url.Values) (json.RawMessage, error) {
 		root = next
 	}
 	return json.Marshal(compact(root))
+}
+
+// unitFor returns the unit key of a field: its own, or the one that holds for
+// all places of its list, u/pieces/*/thickness.
+func unitFor(form url.Values, name string) string {
+	if u := form.Get("u" + name[1:]); u != "" {
+		return u
+	}
+	keys := strings.Split(name, "/")
+	for i := 1; i < len(keys); i++ {
+		if _, err := strconv.Atoi(keys[i]); err == nil {
+			keys[i] = "*"
+		}
+	}
+	keys[0] = "u"
+	return form.Get(strings.Join(keys, "/"))
 }
 
 // WithUnit puts a unit behind a text that is a bare number; what was typed

@@ -1,0 +1,237 @@
+package web_test
+
+import (
+	"context"
+	"fmt"
+	"net/http/httptest"
+	"net/url"
+	"os"
+	"os/exec"
+	"path/filepath"
+	"strings"
+	"sync"
+	"testing"
+	"time"
+
+	"github.com/chromedp/cdproto/network"
+	"github.com/chromedp/chromedp"
+
+	"pumpwright/app/shop"
+	"pumpwright/app/web"
+)
+
+// bench is a shop with the invented scenario, served on loopback.
+type bench struct {
+	t      *testing.T
+	shop   *shop.Shop
+	server *httptest.Server
+	pages  *web.Server
+}
+
+func serve(t *testing.T) *bench {
+	t.Helper()
+	s, err := shop.OpenMemory(context.Background(), shop.Options{})
+	if err != nil {
+		t.Fatal(err)
+	}
+	if err := s.LoadDemo(context.Background()); err != nil {
+		t.Fatal(err)
+	}
+	pages := web.New(web.Config{Shop: s, Demo: true})
+	b := &bench{t: t, shop: s, pages: pages, server: httptest.NewServer(pages)}
+	t.Cleanup(func() {
+		pages.Close()
+		b.server.CloseClientConnections()
+		b.server.Close()
+		if err := s.Close(); err != nil {
+			t.Error(err)
+		}
+	})
+	return b
+}
+
+// chromium finds the browser, or skips the test.
+func chromium(t *testing.T) string {
+	t.Helper()
+	if testing.Short() {
+		t.Skip("browser tests are left out with -short")
+	}
+	for _, name := range []string{"chromium", "chromium-browser", "google-chrome"} {
+		if found, err := exec.LookPath(name); err == nil {
+			return found
+		}
+	}
+	t.Skip("no Chromium is installed: browser tests are skipped (apt-get install chromium)")
+	return ""
+}
+
+// screen is a size of screen to test at.
+type screen struct {
+	name          string
+	width, height int64
+	mobile        bool
+}
+
+var (
+	phone   = screen{"phone", 390, 844, true}
+	tablet  = screen{"tablet", 1024, 768, true}
+	desktop = screen{"desktop", 1440, 900, false}
+)
+
+// browser is one browser with its own storage and cookies.
+type browser struct {
+	t    *testing.T
+	ctx  context.Context
+	base string
+
+	mutex   sync.Mutex
+	foreign []string // requests to another host
+	loud    []string // errors that a page reported
+}
+
+// browse starts a browser.
+func (b *bench) browse(s screen) *browser {
+	b.t.Helper()
+	options := append(chromedp.DefaultExecAllocatorOptions[:],
+		chromedp.ExecPath(chromium(b.t)), chromedp.NoSandbox, chromedp.DisableGPU, chromedp.UserDataDir(b.t.TempDir()),
+		chromedp.Flag("disable-component-update", true), chromedp.Flag("disable-quic", true), chromedp.WindowSize(int(s.width), int(s.height)))
+	ctx, stop := chromedp.NewExecAllocator(context.Background(), options...)
+	b.t.Cleanup(stop)
+	ctx, stop = chromedp.NewContext(ctx)
+	b.t.Cleanup(stop)
+	ctx, stop = context.WithTimeout(ctx, 3*time.Minute)
+	b.t.Cleanup(stop)
+	w := &browser{t: b.t, ctx: ctx, base: b.server.URL}
+	host, err := url.Parse(b.server.URL)
+	if err != nil {
+		b.t.Fatal(err)
+	}
+	viewport := []chromedp.EmulateViewportOption{}
+	if s.mobile {
+		viewport = append(viewport, chromedp.EmulateMobile, chromedp.EmulateTouch)
+	}
+	w.do(chromedp.EmulateViewport(s.width, s.height, viewport...))
+	if err := chromedp.Listen(ctx, func(event any) {
+		if e, ok := event.(*network.EventRequestWillBeSent); ok {
+			if u, err := url.Parse(e.Request.URL); err == nil && u.Host != host.Host && u.Scheme != "data" && u.Scheme != "blob" && u.Scheme != "about" {
+				w.mutex.Lock()
+				w.foreign = append(w.foreign, e.Request.URL)
+				w.mutex.Unlock()
+			}
+		}
+	}); err != nil {
+		b.t.Fatal(err)
+	}
+	b.t.Cleanup(func() {
+		w.mutex.Lock()
+		defer w.mutex.Unlock()
+		for _, u := range w.foreign {
+			b.t.Errorf("a request left the machine: %s", u)
+		}
+	})
+	return w
+}
+
+// do takes steps in the browser.
+func (w *browser) do(steps ...chromedp.Action[chromedp.Void]) {
+	w.t.Helper()
+	if err := chromedp.Do(w.ctx, steps...); err != nil {
+		w.t.Fatal(err)
+	}
+}
+
+func (w *browser) open(path string) {
+	w.t.Helper()
+	w.do(chromedp.Navigate(w.base + path))
+}
+
+func evaluate[T any](w *browser, script string) T {
+	w.t.Helper()
+	v, err := chromedp.Run(w.ctx, chromedp.Evaluate[T](script, chromedp.EvalAwaitPromise))
+	if err != nil {
+		w.t.Fatalf("%s: %v", script, err)
+	}
+	return v
+}
+
+// until waits for a condition in the page.
+func (w *browser) until(what, script string) {
+	w.t.Helper()
+	end := time.Now().Add(8 * time.Second)
+	for time.Now().Before(end) {
+		v, err := chromedp.Run(w.ctx, chromedp.Evaluate[bool]("!!("+script+")"))
+		if err == nil && v {
+			return
+		}
+		time.Sleep(15 * time.Millisecond)
+	}
+	page := evaluate[string](w, "location.href + '\\n' + document.getElementById('main').innerText.slice(0, 1500) + '\\n' + document.getElementById('kept').innerText")
+	w.t.Fatalf("waited in vain: %s\n%s", what, page)
+}
+
+// keys types on the keyboard, into whatever has the focus.
+func (w *browser) keys(text string) {
+	w.t.Helper()
+	w.do(chromedp.KeyEvent(text))
+}
+
+// snap writes a picture of the page when WEB_LOOK names a folder.
+func (w *browser) snap(name string) {
+	w.t.Helper()
+	folder := os.Getenv("WEB_LOOK")
+	if folder == "" {
+		return
+	}
+	take := chromedp.CaptureScreenshot()
+	if os.Getenv("WEB_FULL") != "" {
+		take = chromedp.FullScreenshot(100)
+	}
+	picture, err := chromedp.Run(w.ctx, take)
+	if err != nil {
+		w.t.Fatal(err)
+	}
+	if err := os.WriteFile(filepath.Join(folder, name+".png"), picture, 0o600); err != nil {
+		w.t.Fatal(err)
+	}
+}
+
+// pagesToLookAt are addresses that stand for every kind of page.
+var pagesToLookAt = []struct{ name, path string }{
+	{"list", "/"},
+	{"reading", "/job/J-2057/read/idler-pin-od?state=as-left"},
+	{"reading-found", "/job/J-2041/step/measure-pin?feature=idler-pin-od&state=as-found&plane=B&angle=45"},
+	{"leaves", "/job/J-2041/step/build-clearance?feature=crescent-outer-gap&state=as-found"},
+	{"next", "/job/J-2057"},
+	{"findings", "/job/J-2041/step/down-findings"},
+	{"stack-found", "/job/J-2041/step/down-gaskets"},
+	{"hold", "/job/J-2063/step/receive-liquid"},
+	{"timer", "/job/J-2063/step/build-seal"},
+	{"decide", "/job/J-2057/step/judge-parts"},
+	{"part", "/job/J-2041/part/idler-pin"},
+	{"close", "/job/J-2041/close"},
+	{"close-leaf", "/job/J-2057/close?by=leaf"},
+	{"known", "/job/J-2057/known"},
+	{"entries", "/job/J-2057/entries"},
+	{"report", "/job/J-2041/report"},
+	{"missing", "/job/J-0000"},
+}
+
+// TestLook makes pictures of every page at each size, to be looked at.
+func TestLook(t *testing.T) {
+	if os.Getenv("WEB_LOOK") == "" {
+		t.Skip("set WEB_LOOK to a folder to get pictures of the pages")
+	}
+	b := serve(t)
+	only := os.Getenv("WEB_ONLY")
+	for _, s := range []screen{phone, tablet, desktop} {
+		w := b.browse(s)
+		for _, p := range pagesToLookAt {
+			if only != "" && !strings.Contains(only, p.name) {
+				continue
+			}
+			w.open(p.path)
+			time.Sleep(250 * time.Millisecond)
+			w.snap(fmt.Sprintf("%s-%s", p.name, s.name))
+		}
+	}
+}

@@ -1,0 +1,340 @@
+package web_test
+
+import (
+	"context"
+	"net"
+	"net/http"
+	"net/http/httptest"
+	"strings"
+	"testing"
+	"time"
+
+	"github.com/chromedp/cdproto/emulation"
+	"github.com/chromedp/chromedp"
+
+	"pumpwright/app/shop"
+	"pumpwright/app/web"
+	"pumpwright/rebuild/job"
+)
+
+// state folds a job as the shop has it.
+func (b *bench) state(name string) *job.State {
+	b.t.Helper()
+	scope, err := b.shop.DemoScope(context.Background(), "odell")
+	if err != nil {
+		b.t.Fatal(err)
+	}
+	j, err := b.shop.Job(context.Background(), scope, name)
+	if err != nil {
+		b.t.Fatal(err)
+	}
+	return j.State
+}
+
+// texts returns what was read of a feature as found, as typed.
+func texts(s *job.State, feature string) []string {
+	var list []string
+	for _, v := range s.ValuesOf(feature, job.AsFound) {
+		list = append(list, v.Text)
+	}
+	return list
+}
+
+const boreStep = "/job/J-2057/step/measure-bore"
+
+// A caliper that types a value and Enter walks from place to place; nothing
+// else is touched.
+func TestCaliper(t *testing.T) {
+	b := serve(t)
+	w := b.browse(tablet)
+	w.open(boreStep)
+	w.until("the field has the focus", `document.activeElement.matches("[data-reading]")`)
+	typed := []string{"2.4865", "2.4870", "2.4863", "2.4872"}
+	for i, value := range typed {
+		w.until("place "+value, `document.activeElement.matches("[data-reading]") && document.activeElement.value === ""`)
+		w.keys(value + "\r")
+		if i < len(typed)-1 {
+			w.until("the next place", `document.querySelectorAll(".spots .read").length === `+string(rune('1'+i)))
+		}
+	}
+	w.until("all is read", `!document.querySelector("[data-reading]")`)
+	w.until("the answer", `document.querySelector("#zone-answers").innerText.includes("Casing bore good")`)
+	if got := texts(b.state("J-2057"), "casing-bore"); strings.Join(got, "|") != "2.4865 in|2.4870 in|2.4863 in|2.4872 in" {
+		t.Errorf("kept: %q", got)
+	}
+	// All is read: figures that come in now are said, not lost in silence.
+	w.keys("2.4865\r")
+	w.until("the stray value is said", `document.getElementById("kept").innerText.includes("2.4865")`)
+	if got := len(texts(b.state("J-2057"), "casing-bore")); got != 4 {
+		t.Errorf("%d values are kept", got)
+	}
+}
+
+// A caliper that is faster than the network: the values go to the places in
+// turn, and what finds no place is said.
+func TestFastCaliper(t *testing.T) {
+	b := serve(t)
+	w := b.browse(tablet)
+	w.open(boreStep)
+	w.until("the field has the focus", `document.activeElement.matches("[data-reading]")`)
+	w.keys("2.4865\r2.4870\r2.4863\r2.4872\r2.4999\r")
+	w.until("all is read", `!document.querySelector("[data-reading]")`)
+	w.until("the value too many is said", `document.getElementById("kept").innerText.includes("2.4999")`)
+	if got := texts(b.state("J-2057"), "casing-bore"); strings.Join(got, "|") != "2.4865 in|2.4870 in|2.4863 in|2.4872 in" {
+		t.Errorf("kept: %q", got)
+	}
+}
+
+// A value in the wrong unit is asked about; what was typed stays, and saying
+// yes keeps it.
+func TestUnlikelyValueIsAsked(t *testing.T) {
+	b := serve(t)
+	w := b.browse(phone)
+	w.open(boreStep)
+	w.until("the field", `document.querySelector("[data-reading]")`)
+	w.do(chromedp.Click(chromedp.CSS(`.units input[value="in"]`)))
+	w.do(chromedp.Focus(chromedp.CSS("[data-reading]")))
+	w.keys("63.15\r")
+	w.until("the question", `document.querySelector("form .refused[role=alert]")`)
+	if got := evaluate[string](w, `document.querySelector("[data-reading]").value`); got != "63.15" {
+		t.Errorf("the field shows %q", got)
+	}
+	if got := evaluate[string](w, `document.querySelector(".refused[role=alert]").innerText`); !strings.Contains(got, "63.15 mm? you typed 63.15 in") {
+		t.Errorf("it says %q", got)
+	}
+	if got := texts(b.state("J-2057"), "casing-bore"); len(got) != 0 {
+		t.Errorf("kept before anybody confirmed: %q", got)
+	}
+	w.do(chromedp.Click(chromedp.CSS(`.ask button`)))
+	w.until("it is kept", `document.querySelectorAll(".spots .read").length === 1`)
+	if got := texts(b.state("J-2057"), "casing-bore"); len(got) != 1 || got[0] != "63.15 in" {
+		t.Errorf("kept: %q", got)
+	}
+}
+
+// A refusal stands at the field, says what would be accepted, and loses
+// nothing.
+func TestRefusedInPlace(t *testing.T) {
+	b := serve(t)
+	w := b.browse(desktop)
+	w.open(boreStep)
+	w.until("the field", `document.activeElement.matches("[data-reading]")`)
+	w.keys("6x3\r")
+	w.until("the refusal", `document.querySelector("form .refused[role=alert]")`)
+	if got := evaluate[string](w, `document.querySelector("[data-reading]").value`); got != "6x3" {
+		t.Errorf("the field shows %q", got)
+	}
+}
+
+// What is being typed survives a reload.
+func TestReloadKeepsWhatIsTyped(t *testing.T) {
+	b := serve(t)
+	w := b.browse(tablet)
+	w.open(boreStep)
+	w.until("the field", `document.activeElement.matches("[data-reading]")`)
+	w.keys("2.48")
+	w.do(chromedp.Reload())
+	w.until("it is there again", `document.querySelector("[data-reading]").value === "2.48"`)
+	w.keys("65\r")
+	w.until("it is saved", `document.querySelectorAll(".spots .read").length === 1`)
+	if got := texts(b.state("J-2057"), "casing-bore"); len(got) != 1 || got[0] != "2.4865 in" {
+		t.Errorf("kept: %q", got)
+	}
+	w.do(chromedp.Reload())
+	w.until("the field is empty", `document.querySelector("[data-reading]").value === ""`)
+}
+
+// Two browsers on one job: what one writes shows in the other within a second,
+// and what the other is typing stays.
+func TestLive(t *testing.T) {
+	b := serve(t)
+	one, two := b.browse(tablet), b.browse(desktop)
+	one.open(boreStep)
+	two.open(boreStep)
+	for _, w := range []*browser{one, two} {
+		w.until("the field", `document.activeElement.matches("[data-reading]")`)
+	}
+	two.keys("2.488")
+	time.Sleep(300 * time.Millisecond) // both listen
+	one.keys("2.4865\r")
+	one.until("it is saved", `document.querySelectorAll(".spots .read").length === 1`)
+	begin := time.Now()
+	two.until("the other browser knows", `document.getElementById("main").dataset.seq === "`+evaluate[string](one, `document.getElementById("main").dataset.seq`)+`"`)
+	if took := time.Since(begin); took > time.Second {
+		t.Errorf("it took %v", took)
+	}
+	if got := evaluate[string](two, `document.activeElement.value`); got != "2.488" {
+		t.Errorf("what was being typed became %q", got)
+	}
+	// The same place, written without sight of the other's value: both stand
+	// there, and somebody has to choose.
+	two.keys("\r")
+	two.until("the conflict shows", `document.querySelector(".conflict, .known .refused")`)
+	one.until("here too", `document.querySelector(".conflict, .known .refused")`)
+	s := b.state("J-2057")
+	if len(s.Conflicts) != 1 {
+		t.Fatalf("%d conflicts", len(s.Conflicts))
+	}
+	one.open("/job/J-2057/known")
+	one.until("the choice", `document.querySelector(".conflict .pair")`)
+	one.do(chromedp.Click(chromedp.CSS(".conflict .pair > div:first-child button")))
+	one.until("it is refused: the other's entry", `!document.querySelector(".conflict") || document.body.innerText.includes("may not")`)
+}
+
+// The server goes away in the middle and comes back: entries wait in the
+// browser, the page says so, the next places are asked for, and each entry
+// arrives once.
+func TestServerAway(t *testing.T) {
+	s, err := shop.OpenMemory(context.Background(), shop.Options{})
+	if err != nil {
+		t.Fatal(err)
+	}
+	defer s.Close()
+	if err := s.LoadDemo(context.Background()); err != nil {
+		t.Fatal(err)
+	}
+	listen := func(address string) (*httptest.Server, *web.Server) {
+		l, err := net.Listen("tcp", address)
+		if err != nil {
+			t.Fatal(err)
+		}
+		pages := web.New(web.Config{Shop: s, Demo: true})
+		server := &httptest.Server{Listener: l, Config: &http.Server{Handler: pages}}
+		server.Start()
+		return server, pages
+	}
+	server, pages := listen("127.0.0.1:0")
+	b := &bench{t: t, shop: s, server: server, pages: pages}
+	w := b.browse(phone)
+	w.open(boreStep)
+	w.until("the field", `document.activeElement.matches("[data-reading]")`)
+	address := server.Listener.Addr().String()
+	pages.Close()
+	server.CloseClientConnections()
+	server.Close()
+	for _, value := range []string{"2.4865", "2.4870", "2.4863"} {
+		w.keys(value + "\r")
+		w.until("the field is free again", `document.activeElement.matches("[data-reading]") && document.activeElement.value === ""`)
+	}
+	w.until("the page says so", `document.getElementById("kept").innerText.includes("Not saved yet: no network. Kept on this tablet, 3 entries waiting.")`)
+	server, pages = listen(address)
+	defer server.Close()
+	defer server.CloseClientConnections()
+	defer pages.Close()
+	w.until("all are saved", `document.querySelectorAll(".spots .read").length === 3 && !document.getElementById("kept").innerText.includes("waiting")`)
+	values := b.state("J-2057").ValuesOf("casing-bore", job.AsFound)
+	if len(values) != 3 || values[0].Text != "2.4865 in" || values[1].Plane != "A" || values[2].Plane != "B" || *values[1].Angle != 90 {
+		t.Errorf("kept: %+v", values)
+	}
+	w.until("the live connection is back", `!document.getElementById("kept").innerText.includes("Not connected")`)
+}
+
+// Feeler leaves are tapped: the last that goes brings the next as the first
+// that does not.
+func TestLeavesByTap(t *testing.T) {
+	b := serve(t)
+	w := b.browse(phone)
+	w.open("/job/J-2063/read/crescent-outer-gap")
+	w.until("the leaves", `document.querySelector(".leaves")`)
+	w.do(chromedp.Click(chromedp.CSS(`.leaf-row:first-child input[value="0.15 mm"]`)))
+	w.until("the next leaf is taken", `document.querySelector(".leaf-row:last-child input:checked").value === "0.18 mm"`)
+	w.do(chromedp.Click(chromedp.CSS(`#form-reading > button.do`)))
+	w.until("it is saved", `document.querySelectorAll(".spots .read").length === 1`)
+	values := b.state("J-2063").ValuesOf("crescent-outer-gap", job.AsFound)
+	if len(values) != 1 || values[0].Text != "0.15 mm … 0.18 mm" {
+		t.Errorf("kept: %+v", values)
+	}
+}
+
+// A trial assembly by keyboard, then what to change; the last entry is taken
+// back with a reason.
+func TestCloseAndTakeBack(t *testing.T) {
+	b := serve(t)
+	w := b.browse(desktop)
+	w.open("/job/J-2057/close")
+	w.until("the form", `document.querySelector('[name="t/measured"]')`)
+	w.do(chromedp.Focus(chromedp.CSS(`[name="t/measured"]`)))
+	w.keys("0.20")
+	w.do(chromedp.Click(chromedp.CSS(`[name="b/after_torque"]`)))
+	w.keys("\r")
+	w.until("the trial stands there", `document.querySelector("#zone-trial").innerText.includes("measured 0.20 mm")`)
+	if trials := b.state("J-2057").Trials; len(trials) != 1 || trials[0].Body.Measured != "0.20 mm" || !trials[0].Body.AfterTorque || len(trials[0].Body.Counts) == 0 {
+		t.Fatalf("kept: %+v", trials)
+	}
+	w.until("what to change", `/Put in|Take out|Change nothing/.test(document.querySelector("#zone-stack").innerText)`)
+	w.open("/job/J-2057/entries")
+	w.do(chromedp.Click(chromedp.CSS("tbody tr:first-child summary")))
+	w.do(chromedp.Focus(chromedp.CSS(`tbody tr:first-child [name="t/reason"]`)))
+	w.keys("mistyped\r")
+	w.until("it is taken back", `document.querySelector("tr.voided")`)
+	if trials := b.state("J-2057").Trials; len(trials) != 0 {
+		t.Errorf("the trial still counts")
+	}
+}
+
+// A hold point takes the signature of a role that may sign, and only that.
+func TestHoldPoint(t *testing.T) {
+	b := serve(t)
+	w := b.browse(tablet)
+	w.open("/job/J-2063/step/receive-liquid")
+	w.until("it says who may sign", `document.querySelector(".hold").innerText.includes("May sign: lead, inspector")`)
+	if evaluate[bool](w, `!!document.querySelector(".hold form")`) {
+		t.Error("a technician is offered the signature")
+	}
+	w.do(chromedp.Click(chromedp.CSS(".menu summary")))
+	w.do(chromedp.Click(chromedp.CSS(`.menu button[value="odell"]`)))
+	w.until("the form", `document.querySelector(".hold form")`)
+	w.do(chromedp.Click(chromedp.CSS(".hold form button.do")))
+	w.until("gone on", `!location.pathname.endsWith("receive-liquid")`)
+	sign := b.state("J-2063").Signs["receive-liquid"]
+	if sign.By != "odell" || sign.Body.Role != "lead" {
+		t.Errorf("signed: %+v", sign)
+	}
+}
+
+// A step is skipped with a reason, by one tap on it.
+func TestSkipAsksWhy(t *testing.T) {
+	b := serve(t)
+	w := b.browse(phone)
+	w.open(boreStep)
+	w.until("skip", `document.querySelector(".skip summary")`)
+	w.do(chromedp.Click(chromedp.CSS(".skip summary")))
+	w.do(chromedp.Click(chromedp.CSS(`.skip button[value="not possible here"]`)))
+	w.until("gone on", `location.pathname.endsWith("measure-crescent")`)
+	if mark := b.state("J-2057").Marks["measure-bore"]; mark.Body.Mark != "skipped" || mark.Body.Reason != "not possible here" {
+		t.Errorf("kept: %+v", mark)
+	}
+}
+
+// Without the script the pages work as plain forms, and sending one again
+// keeps one entry.
+func TestPlainForms(t *testing.T) {
+	b := serve(t)
+	w := b.browse(tablet)
+	if _, err := chromedp.Run(w.ctx, func(ctx context.Context, _ *chromedp.Target) (chromedp.Void, error) {
+		_, err := chromedp.Call(ctx, emulation.SetScriptExecutionDisabled, emulation.SetScriptExecutionDisabledParams{Value: true})
+		return chromedp.Void{}, err
+	}); err != nil {
+		t.Fatal(err)
+	}
+	w.open(boreStep)
+	w.do(chromedp.Focus(chromedp.CSS("[data-reading]")))
+	w.keys("2.4865\r")
+	end := time.Now().Add(5 * time.Second)
+	for len(texts(b.state("J-2057"), "casing-bore")) == 0 && time.Now().Before(end) {
+		time.Sleep(20 * time.Millisecond)
+	}
+	if got := texts(b.state("J-2057"), "casing-bore"); len(got) != 1 || got[0] != "2.4865 in" {
+		t.Errorf("kept: %q", got)
+	}
+}
+
+// A touch on a part of the drawing opens that part.
+func TestDrawingOpensPart(t *testing.T) {
+	b := serve(t)
+	w := b.browse(tablet)
+	w.open("/job/J-2041/step/measure-findings")
+	w.until("the drawing", `document.querySelector(".bare [data-part='idler-pin'] path")`)
+	w.do(chromedp.Click(chromedp.CSS(".bare [data-part='idler-pin'] path")))
+	w.until("the part", `location.pathname.endsWith("/part/idler-pin") && document.querySelector("h1").innerText === "idler pin"`)
+}
