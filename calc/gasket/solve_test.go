@@ -252,6 +252,9 @@ func TestAgainstPlainEnumeration(t *testing.T) {
 			if want[i] != got.Best.Counts[i] {
 				// A tie at the edge of 0.005 may fall either way.
 				other := chanceOf(p, points, got.Best.Counts)
+				if math.Abs(other-chanceOf(p, points, want)) < 1e-4 && effort(p, got.Best.Counts) == effort(p, want) {
+					break // as many pieces and changes, and a chance alike to the grid of this test
+				}
 				if math.Abs(other-(wantP-0.005)) > 1e-3 && math.Abs(chanceOf(p, points, want)-(wantP-0.005)) > 1e-3 {
 					t.Fatalf("counts %v (P %.6f), want %v of P %.6f", got.Best.Counts, other, want, wantP)
 				}
@@ -259,6 +262,15 @@ func TestAgainstPlainEnumeration(t *testing.T) {
 			}
 		}
 	})
+}
+
+// effort is the pieces of a stack and how many of them change.
+func effort(p Problem, counts []int) (sum [2]int) {
+	for k, n := range counts {
+		sum[0] += n
+		sum[1] += max(n-p.Fitted[k], p.Fitted[k]-n)
+	}
+	return sum
 }
 
 func chanceOf(p Problem, points []weighted, counts []int) float64 {
