@@ -209,7 +209,8 @@ func TestAgainstPlainEnumeration(t *testing.T) {
 		for i := range n {
 			thickness := float64(rapid.IntRange(2, 16).Draw(t, "thickness")) * 25e-6
 			p.Kinds = append(p.Kinds, Kind{Name: string(rune('a' + i)), Thickness: quantity.Length(thickness),
-				Tolerance:   quantity.Length(thickness * rapid.Float64Range(0, 0.1).Draw(t, "tolerance")),
+				// far below the step of this test's own grid the two sums differ
+				Tolerance:   quantity.Length(thickness * rapid.Float64Range(0.005, 0.1).Draw(t, "tolerance")),
 				Compression: rapid.SampledFrom([]float64{0, 0.08, 0.12}).Draw(t, "κ"),
 				Sealing:     i == 0 || rapid.Bool().Draw(t, "sealing"), Stock: rapid.IntRange(0, 4).Draw(t, "stock")})
 			p.Fitted = append(p.Fitted, rapid.IntRange(0, 2).Draw(t, "fitted"))
