@@ -205,7 +205,7 @@ var pagesToLookAt = []struct{ name, path string }{
 	{"findings", "/job/J-2041/step/down-findings"},
 	{"stack-found", "/job/J-2041/step/down-gaskets"},
 	{"hold", "/job/J-2063/step/receive-liquid"},
-	{"timer", "/job/J-2063/step/build-seal"},
+	{"timer", "/job/J-2057/step/build-seal"},
 	{"decide", "/job/J-2057/step/judge-parts"},
 	{"part", "/job/J-2041/part/idler-pin"},
 	{"close", "/job/J-2041/close"},
@@ -213,6 +213,7 @@ var pagesToLookAt = []struct{ name, path string }{
 	{"known", "/job/J-2057/known"},
 	{"entries", "/job/J-2057/entries"},
 	{"report", "/job/J-2041/report"},
+	{"sign-in", "/sign-in"},
 	{"missing", "/job/J-0000"},
 }
 

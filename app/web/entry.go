@@ -57,8 +57,14 @@ func wantsJSON(r *http.Request) bool {
 func answer(v *frame.Visit, status int, o outcome) {
 	v.ResponseWriter.Header().Set("Content-Type", "application/json")
 	v.ResponseWriter.Header().Set("Cache-Control", "no-store")
-	v.ResponseWriter.WriteHeader(status)
-	_ = json.NewEncoder(v.ResponseWriter).Encode(o) // a reader who went away
+	var text bytes.Buffer
+	encoder := json.NewEncoder(&text)
+	encoder.SetEscapeHTML(false)
+	if err := encoder.Encode(o); err != nil { // texts and numbers only
+		http.Error(v.ResponseWriter, err.Error(), http.StatusInternalServerError)
+		return
+	}
+	_ = frame.Send(v.ResponseWriter, v.Request, status, text.Bytes()) // a reader who went away
 }
 
 // readLetter reads an entry from JSON or from a plain form.
@@ -155,7 +161,7 @@ func (s *Server) takeEntry(v *frame.Visit) error {
 	back := &frame.Returned{Draft: l.Draft, Typed: l.typed(), Ask: taken.Warnings}
 	o := outcome{Address: frame.Local(l.From, "/"), Ask: say.Texts(taken.Warnings, v.View.Style)}
 	if problem != nil {
-		back.Problem = refusal{problem}
+		back.Problem = frame.Bare(problem)
 		o.Problem, o.Field = back.Problem.Show(v.View.Style), problem.Field
 	}
 	if !wantsJSON(v.Request) {
@@ -166,23 +172,6 @@ func (s *Server) takeEntry(v *frame.Visit) error {
 	}
 	answer(v, http.StatusUnprocessableEntity, o)
 	return nil
-}
-
-// refusal words a problem for the place where the field is: without its path.
-type refusal struct{ p *say.Problem }
-
-// Show says what was read, what is wrong and what would be accepted.
-func (r refusal) Show(s say.Style) string {
-	bare := *r.p
-	bare.Field = ""
-	return sentence(bare.Show(s))
-}
-
-func sentence(text string) string {
-	if text == "" {
-		return text
-	}
-	return strings.ToUpper(text[:1]) + text[1:]
 }
 
 // page answers of our own are caught here.
@@ -211,6 +200,7 @@ func (s *Server) ask(v *frame.Visit, address string, back *frame.Returned) (*cat
 	r := v.Request.Clone(ctx)
 	r.Method, r.URL, r.RequestURI, r.Body, r.ContentLength = http.MethodGet, target, address, http.NoBody, 0
 	r.Header.Del("Content-Type")
+	r.Header.Del("Accept-Encoding")
 	r.Form, r.PostForm, r.MultipartForm = nil, nil, nil
 	c := &catcher{header: http.Header{}, status: http.StatusOK}
 	s.handler.ServeHTTP(c, r)
@@ -240,7 +230,5 @@ func (s *Server) showAgain(v *frame.Visit, address string, back *frame.Returned)
 	h := v.ResponseWriter.Header()
 	h.Set("Content-Type", "text/html; charset=utf-8")
 	h.Set("Cache-Control", "no-store")
-	v.ResponseWriter.WriteHeader(http.StatusUnprocessableEntity)
-	_, err := v.ResponseWriter.Write([]byte(page))
-	return err
+	return frame.Send(v.ResponseWriter, v.Request, http.StatusUnprocessableEntity, []byte(page))
 }

@@ -12,9 +12,11 @@ import (
 	"github.com/chromedp/cdproto/emulation"
 	"github.com/chromedp/chromedp"
 
+	"pumpwright/app/access"
 	"pumpwright/app/shop"
 	"pumpwright/app/web"
 	"pumpwright/rebuild/job"
+	"pumpwright/rebuild/sheet"
 )
 
 // state folds a job as the shop has it.
@@ -337,4 +339,63 @@ func TestDrawingOpensPart(t *testing.T) {
 	w.until("the drawing", `document.querySelector(".bare [data-part='idler-pin'] path")`)
 	w.do(chromedp.Click(chromedp.CSS(".bare [data-part='idler-pin'] path")))
 	w.until("the part", `location.pathname.endsWith("/part/idler-pin") && document.querySelector("h1").innerText === "idler pin"`)
+}
+
+// The first person sets the shop up, works, loses the sign-in in the middle of
+// an entry, signs in again: the entry waited in the browser and is saved.
+func TestSignInEnds(t *testing.T) {
+	ctx := context.Background()
+	s, err := shop.OpenMemory(ctx, shop.Options{})
+	if err != nil {
+		t.Fatal(err)
+	}
+	defer s.Close()
+	pages := web.New(web.Config{Shop: s})
+	b := &bench{t: t, shop: s, pages: pages, server: httptest.NewServer(pages)}
+	defer b.server.Close()
+	defer b.server.CloseClientConnections()
+	defer pages.Close()
+	w := b.browse(tablet)
+	w.open("/job/J-1")
+	w.until("the set-up", `location.pathname === "/set-up"`)
+	for _, f := range [][2]string{{"shop", "Test Dock (invented)"}, {"name", "Ada Fell"}, {"person", "ada"}, {"password", "loud kettle on the quay"}} {
+		w.do(chromedp.Focus(chromedp.CSS("#" + f[0])))
+		w.keys(f[1])
+	}
+	w.keys("\r")
+	w.until("the shop", `location.pathname === "/" && document.querySelector(".who").innerText === "Ada Fell"`)
+
+	sc := shop.Scope{Site: "main", Person: "ada", Roles: []access.Role{access.Lead}}
+	text, err := sheet.DemoText("demo-pump-s")
+	if err != nil {
+		t.Fatal(err)
+	}
+	if _, err := s.SavePaper(ctx, sc, shop.NewPaper{Kind: shop.Sheets, Name: "demo-pump-s", Text: string(text)}); err != nil {
+		t.Fatal(err)
+	}
+	if _, err := s.Receive(ctx, sc, shop.Receipt{Job: "J-1", Open: job.Open{Tag: "P-1", Invented: true}, Sheet: "demo-pump-s"}); err != nil {
+		t.Fatal(err)
+	}
+	w.open("/job/J-1/step/measure-bore")
+	w.until("the field", `document.activeElement.matches("[data-reading]")`)
+	if err := s.EndSignIns(ctx, sc, "ada", ""); err != nil {
+		t.Fatal(err)
+	}
+	w.keys("63.15\r")
+	w.until("the page says so", `document.getElementById("kept").innerText.includes("the sign-in has ended")`)
+	w.do(chromedp.Click(chromedp.CSS("#kept a")))
+	w.until("the sign-in", `location.pathname === "/sign-in"`)
+	w.do(chromedp.Focus(chromedp.CSS("#person")))
+	w.keys("ada")
+	w.do(chromedp.Focus(chromedp.CSS("#password")))
+	w.keys("loud kettle on the quay\r")
+	w.until("back at the step", `location.pathname.endsWith("/step/measure-bore")`)
+	w.until("the entry is saved", `document.querySelectorAll(".spots .read").length === 1`)
+	j, err := s.Job(ctx, sc, "J-1")
+	if err != nil {
+		t.Fatal(err)
+	}
+	if got := texts(j.State, "casing-bore"); len(got) != 1 || got[0] != "63.15 mm" {
+		t.Errorf("kept: %q", got)
+	}
 }

@@ -3,6 +3,7 @@ package web
 import (
 	"pumpwright/app/web/bench"
 	closing "pumpwright/app/web/close"
+	"pumpwright/app/web/enter"
 	"pumpwright/app/web/frame"
 	"pumpwright/app/web/list"
 )
@@ -10,6 +11,7 @@ import (
 // places lists every place of the pages.
 func places() []frame.Place {
 	return []frame.Place{
+		enter.Place(),
 		list.Place(),
 		bench.Place(),
 		closing.Place(),

@@ -196,10 +196,7 @@ func look(v *frame.Visit) {
 func takeLook(v *frame.Visit) error {
 	for _, name := range []string{unitsCookie, themeCookie} {
 		if value, given := v.FormValue(name), v.PostForm.Has(name); given {
-			http.SetCookie(v.ResponseWriter, &http.Cookie{
-				Name: name, Value: value, Path: "/", MaxAge: int((365 * 24 * time.Hour).Seconds()),
-				HttpOnly: true, SameSite: http.SameSiteLaxMode, Secure: v.Secure,
-			})
+			v.SetCookie(name, value, 365*24*time.Hour)
 		}
 	}
 	return v.Go(v.FormValue("next"))

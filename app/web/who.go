@@ -8,9 +8,6 @@ import (
 	"pumpwright/calc/say"
 )
 
-// SessionCookie holds the token of a sign-in.
-const SessionCookie = "session"
-
 // personCookie says who somebody is in the demonstration.
 const personCookie = "person"
 
@@ -25,7 +22,7 @@ func (s *Server) who(r *http.Request) (frame.Visitor, error) {
 	if s.config.Demo {
 		return s.inDemo(r)
 	}
-	cookie, err := r.Cookie(SessionCookie)
+	cookie, err := r.Cookie(frame.SessionCookie)
 	if err != nil {
 		return frame.Visitor{}, frame.ErrNobody
 	}
@@ -68,8 +65,6 @@ func (s *Server) inDemo(r *http.Request) (frame.Visitor, error) {
 
 // takePerson takes another of the invented people.
 func takePerson(v *frame.Visit) error {
-	http.SetCookie(v.ResponseWriter, &http.Cookie{
-		Name: personCookie, Value: v.FormValue("person"), Path: "/", MaxAge: int((24 * time.Hour).Seconds()), HttpOnly: true, SameSite: http.SameSiteLaxMode,
-	})
+	v.SetCookie(personCookie, v.FormValue("person"), 24*time.Hour)
 	return v.Go(v.FormValue("next"))
 }

@@ -49,6 +49,16 @@
     return list.sort((a, b) => a.letter.at - b.letter.at);
   }
 
+  // othersWait counts the entries of other people that wait in this browser.
+  function othersWait() {
+    let n = 0;
+    for (let i = 0; i < stock.length; i++) {
+      const key = stock.key(i);
+      if (key && key.startsWith("pw.wait.") && !key.startsWith(waitingPrefix)) n++;
+    }
+    return n;
+  }
+
   function draftKey(form) { return "pw.draft." + words.person + "." + form.dataset.draft; }
 
   function saveDraft(form) {
@@ -285,6 +295,8 @@
   function state(answer) {
     const n = waiting().length;
     const many = n === 1 ? words.one : words.many.replace("#", n);
+    const others = othersWait();
+    tell("others", others ? words.others.replace("#", others === 1 ? words.one : words.many.replace("#", others)) : "");
     if (!n) return tell("waiting", "");
     if (answer.signedOut) {
       tell("waiting", words.signIn.replace("#", many), "/sign-in?next=" + encodeURIComponent(location.pathname + location.search), words.toSignIn);
@@ -635,6 +647,7 @@
 
   ready(document);
   if (stock.lost) tell("full", words.full);
+  state({});
   if (waiting().length) flush();
   live();
 })();

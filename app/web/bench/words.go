@@ -191,6 +191,16 @@ var (
 	wordBottom       = say.Define("bench.bottom", "bottom")
 	wordLeft         = say.Define("bench.left", "left")
 	wordSag          = say.Define("bench.sag", "Sag of the bracket")
+
+	entryReading  = say.Define("bench.entry_reading", "{feature}, {state:message}: {values:list}{with:message}")
+	entryWith     = say.Define("bench.entry_with", ", with {id}")
+	entryAt       = say.Define("bench.entry_at", "{place} = {text}")
+	entryDone     = say.Define("bench.entry_done", "{step:message}: done")
+	entrySkipped  = say.Define("bench.entry_skipped", "{step:message}: skipped, {reason}")
+	entrySigned   = say.Define("bench.entry_signed", "{step:message}: signed as {role}")
+	entryFinding  = say.Define("bench.entry_finding", "{finding:message} {note}")
+	entryDecision = say.Define("bench.entry_decision", "{part}: {decision}, {reason}")
+	entryBasis    = say.Define("bench.entry_basis", "instruments, stock, limits and prices of the shop, as they were")
 )
 
 func limitText(j *reading.Judged) say.Message   { return verdict.LimitText(j) }

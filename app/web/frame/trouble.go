@@ -3,6 +3,7 @@ package frame
 import (
 	"errors"
 	"net/http"
+	"strings"
 
 	"pumpwright/app/shop"
 	"pumpwright/calc/say"
@@ -48,4 +49,23 @@ func (v *Visit) Fail(err error) error {
 	head, text := Words(err)
 	title, _ := head.(say.Message)
 	return v.Show(Page{Title: title, Status: status, Plain: true, Body: trouble(v, v.View.T(head), v.View.T(text))})
+}
+
+// Bare words a problem for the place where the field is: without its path.
+func Bare(p *say.Problem) say.Shower { return bare{p} }
+
+type bare struct{ p *say.Problem }
+
+// Show says what was read, what is wrong and what would be accepted.
+func (b bare) Show(s say.Style) string {
+	plain := *b.p
+	plain.Field = ""
+	return sentence(plain.Show(s))
+}
+
+func sentence(text string) string {
+	for i, r := range text {
+		return strings.ToUpper(string(r)) + text[i+len(string(r)):]
+	}
+	return text
 }

@@ -1,9 +1,11 @@
 package frame
 
 import (
+	"bytes"
 	"context"
 	"net/http"
 	"strings"
+	"time"
 
 	"github.com/a-h/templ"
 
@@ -73,8 +75,11 @@ func (v *Visit) Show(p Page) error {
 	if p.Status == 0 {
 		p.Status = http.StatusOK
 	}
-	v.ResponseWriter.WriteHeader(p.Status)
-	return sheet(v, p).Render(v.Context(), v.ResponseWriter)
+	var page bytes.Buffer
+	if err := sheet(v, p).Render(v.Context(), &page); err != nil {
+		return err
+	}
+	return Send(v.ResponseWriter, v.Request, p.Status, page.Bytes())
 }
 
 // Go sends the browser to an address of ours after a form.
@@ -107,4 +112,14 @@ func (v *Visit) JobNamed() (*Job, error) {
 		return j, j.NotAssessed
 	}
 	return j, nil
+}
+
+// SessionCookie holds the token of a sign-in.
+const SessionCookie = "session"
+
+// SetCookie keeps something in the browser that no script can read.
+func (v *Visit) SetCookie(name, value string, holds time.Duration) {
+	http.SetCookie(v.ResponseWriter, &http.Cookie{
+		Name: name, Value: value, Path: "/", MaxAge: int(holds.Seconds()), HttpOnly: true, SameSite: http.SameSiteLaxMode, Secure: v.Secure,
+	})
 }

@@ -1,0 +1,141 @@
+package bench
+
+import (
+	"encoding/json"
+	"slices"
+	"strconv"
+	"strings"
+
+	"pumpwright/app/web/frame"
+	"pumpwright/calc/say"
+	"pumpwright/rebuild/assess/reading"
+	"pumpwright/rebuild/job"
+	"pumpwright/rebuild/record"
+)
+
+// bodyWords says what an entry says, values as they were typed.
+func bodyWords(v *frame.Visit, j *frame.Job, e *record.Entry) say.Message {
+	switch e.Kind {
+	case job.KindReading:
+		if r, ok := readBody[job.Reading](e); ok {
+			return entryReading.With(featureName(j, r.Feature), stateWord(r.State), valueWords(v, r), toolWords(r.Instrument))
+		}
+	case job.KindStep:
+		if m, ok := readBody[job.Mark](e); ok {
+			if m.Mark == "skipped" {
+				return entrySkipped.With(stepTitle(j, m.Step), m.Reason)
+			}
+			return entryDone.With(stepTitle(j, m.Step))
+		}
+	case job.KindSign:
+		if s, ok := readBody[job.Sign](e); ok {
+			return entrySigned.With(stepTitle(j, s.Step), s.Role)
+		}
+	case job.KindFinding:
+		if f, ok := readBody[job.Finding](e); ok {
+			return entryFinding.With(findingWords(f), f.Note)
+		}
+	case job.KindDecision:
+		if d, ok := readBody[job.Decision](e); ok {
+			return entryDecision.With(partName(j, d.Part), d.Decision, d.Reason)
+		}
+	case job.KindVoid:
+		if d, ok := readBody[job.Void](e); ok {
+			return say.Plain(d.Reason)
+		}
+	case job.KindSheet, job.KindService:
+		if t, ok := readBody[job.Text](e); ok {
+			return say.Plain(t.Name)
+		}
+	case job.KindBasis:
+		return entryBasis.With()
+	}
+	var body map[string]any
+	if json.Unmarshal(e.Body, &body) != nil {
+		return say.Message{}
+	}
+	return say.Plain(flat(body))
+}
+
+func readBody[T any](e *record.Entry) (T, bool) {
+	var body T
+	err := json.Unmarshal(e.Body, &body)
+	return body, err == nil
+}
+
+func valueWords(v *frame.Visit, r job.Reading) []string {
+	list := make([]string, len(r.Values))
+	for i, one := range r.Values {
+		p := reading.PlaceName{Plane: one.Plane}
+		if one.Angle != nil {
+			p.Angle, p.Around = *one.Angle, true
+		}
+		text := one.Text
+		if text == "" {
+			text = one.Goes + " … " + one.NoGo
+		}
+		if name := spotName(p); name != "" {
+			text = v.View.T(entryAt.With(name, text))
+		}
+		list[i] = text
+	}
+	return list
+}
+
+func toolWords(id string) say.Message {
+	if id == "" {
+		return say.Message{}
+	}
+	return entryWith.With(id)
+}
+
+func stepTitle(j *frame.Job, id string) say.Message {
+	for _, s := range j.Assessment.Progress.Steps {
+		if s.Step.ID == id {
+			return s.Title
+		}
+	}
+	return say.Plain(id)
+}
+
+func partName(j *frame.Job, id string) string {
+	if p := j.Assessment.Inputs.Sheet.Part(id); p != nil {
+		return p.Name
+	}
+	return id
+}
+
+// flat puts a body that has no words of its own into one line.
+func flat(value any) string {
+	switch v := value.(type) {
+	case map[string]any:
+		keys := make([]string, 0, len(v))
+		for k := range v {
+			keys = append(keys, k)
+		}
+		slices.Sort(keys)
+		var parts []string
+		for _, k := range keys {
+			if text := flat(v[k]); text != "" {
+				parts = append(parts, strings.ReplaceAll(k, "_", " ")+" "+text)
+			}
+		}
+		return strings.Join(parts, ", ")
+	case []any:
+		parts := make([]string, len(v))
+		for i, one := range v {
+			parts[i] = flat(one)
+		}
+		return strings.Join(parts, " · ")
+	case bool:
+		if v {
+			return "yes"
+		}
+		return "no"
+	case string:
+		return v
+	case float64:
+		return strconv.FormatFloat(v, 'f', -1, 64)
+	}
+	return ""
+}
