@@ -171,10 +171,14 @@ func (f *pumpFolder) place(e *record.Entry) {
 		placed(f, e, func(job.Note) string { return "" }, func(e *record.Entry, _ record.Time, b job.Note) {
 			f.pump.Notes = append(f.pump.Notes, job.Kept[job.Note]{Meta: metaOf(e), Body: b})
 		})
+	case kindKept: // what the shop keeps of the machine: it tells nothing of its time
 	default:
 		f.trouble(e, msgUnknownKind.With(e.Kind))
 	}
 }
+
+// kindKept is the kind of the shop's own entry about a machine.
+const kindKept = "pump"
 
 // placed reads the body and the day of an entry.
 func placed[T any](f *pumpFolder, e *record.Entry, day func(T) string, take func(*record.Entry, record.Time, T)) {
