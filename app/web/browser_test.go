@@ -165,7 +165,7 @@ func (w *browser) until(what, script string) {
 		}
 		time.Sleep(15 * time.Millisecond)
 	}
-	page := evaluate[string](w, "location.href + '\\n' + document.getElementById('main').innerText.slice(0, 1500) + '\\n' + document.getElementById('kept').innerText")
+	page := evaluate[string](w, "location.href + '\\n' + document.getElementById('main').innerText.slice(0, 4500) + '\\n' + document.getElementById('kept').innerText")
 	w.t.Fatalf("waited in vain: %s\n%s", what, page)
 }
 

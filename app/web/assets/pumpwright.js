@@ -170,8 +170,9 @@
       if (waitingFor.length) {
         field.value = waitingFor.shift();
         typedAhead = waitingFor;
-        field.form.requestSubmit();
-      } else if (begun) {
+        field.form.requestSubmit(); // it empties the field again
+      }
+      if (begun) {
         field.value = begun;
         field.dispatchEvent(new Event("input", { bubbles: true }));
       }
