@@ -205,7 +205,7 @@ var pagesToLookAt = []struct{ name, path string }{
 	{"findings", "/job/J-2041/step/down-findings"},
 	{"stack-found", "/job/J-2041/step/down-gaskets"},
 	{"hold", "/job/J-2063/step/receive-liquid"},
-	{"timer", "/job/J-2057/step/build-seal"},
+	{"timer", "/job/J-2041/step/build-seal"},
 	{"decide", "/job/J-2057/step/judge-parts"},
 	{"part", "/job/J-2041/part/idler-pin"},
 	{"close", "/job/J-2041/close"},
@@ -226,6 +226,9 @@ func TestLook(t *testing.T) {
 	only := os.Getenv("WEB_ONLY")
 	for _, s := range []screen{phone, tablet, desktop} {
 		w := b.browse(s)
+		if light := os.Getenv("WEB_LIGHT"); light != "" { // dark
+			w.emulate("prefers-color-scheme", light)
+		}
 		for _, p := range pagesToLookAt {
 			if only != "" && !strings.Contains(only, p.name) {
 				continue

@@ -294,6 +294,55 @@ func TestHoldPoint(t *testing.T) {
 	}
 }
 
+// The clock of a timed step runs on over a reload, and stopping it fills in the
+// minutes.
+func TestTimedStep(t *testing.T) {
+	b := serve(t)
+	scope, err := b.shop.DemoScope(context.Background(), "odell")
+	if err != nil {
+		t.Fatal(err)
+	}
+	mark := b.state("J-2041").Marks["build-seal"]
+	if _, err := b.shop.Void(context.Background(), scope, "J-2041", "", mark.Ref, "to try the clock", ""); err != nil {
+		t.Fatal(err)
+	}
+	w := b.browse(phone)
+	w.open("/job/J-2041/step/build-seal")
+	w.until("the clock", `document.querySelector("[data-start]")`)
+	w.do(chromedp.Click(chromedp.CSS("[data-start]")))
+	w.until("it runs", `document.querySelector("[data-time]").innerText !== "0:00"`)
+	w.do(chromedp.Reload())
+	w.until("it still runs", `document.querySelector("[data-time]").innerText !== "0:00" && !document.querySelector("[data-stop]").hidden`)
+	w.do(chromedp.Click(chromedp.CSS("[data-stop]")))
+	w.until("the minutes are filled in", `/^0\.\d$/.test(document.querySelector('[name="n/minutes"]').value)`)
+}
+
+// One tap starts the hours of a stage, one stops them; a note is kept.
+func TestHoursAndNote(t *testing.T) {
+	b := serve(t)
+	w := b.browse(tablet)
+	w.open(boreStep)
+	w.until("the page", `document.documentElement.classList.contains("scripted")`)
+	evaluate[int](w, `document.querySelectorAll("details.notes").forEach(d => d.open = true), 0`)
+	w.do(chromedp.Click(chromedp.CSS(`[data-entry="hours"] button`)))
+	w.until("they run", `document.querySelector('[data-entry="hours"] button').innerText.startsWith("Stop")`)
+	evaluate[int](w, `document.querySelectorAll("details.notes").forEach(d => d.open = true), 0`)
+	w.do(chromedp.Click(chromedp.CSS(`[data-entry="hours"] button`)))
+	w.until("they stopped", `document.querySelector('[data-entry="hours"] button').innerText.startsWith("Start")`)
+	evaluate[int](w, `document.querySelectorAll("details.notes").forEach(d => d.open = true), 0`)
+	w.do(chromedp.Focus(chromedp.CSS(`[data-entry="note"] textarea`)))
+	w.keys("bore gauge IB-01 is due")
+	w.do(chromedp.Click(chromedp.CSS(`[data-entry="note"] button`)))
+	w.until("it stands there", `document.querySelector("#zone-end").innerText.includes("bore gauge IB-01 is due") || document.querySelector("#zone-end").textContent.includes("bore gauge IB-01 is due")`)
+	s := b.state("J-2057")
+	if n := len(s.Hours); n != 2 || !s.Hours[0].Body.Started || !s.Hours[1].Body.Stopped || s.Hours[0].Body.Stage != "measure" {
+		t.Errorf("hours: %+v", s.Hours)
+	}
+	if n := len(s.Notes); n != 1 {
+		t.Errorf("%d notes", n)
+	}
+}
+
 // A step is skipped with a reason, by one tap on it.
 func TestSkipAsksWhy(t *testing.T) {
 	b := serve(t)

@@ -4,6 +4,7 @@ import (
 	"slices"
 	"strconv"
 
+	"pumpwright/app/access"
 	"pumpwright/app/draw"
 	"pumpwright/app/web/frame"
 	"pumpwright/app/web/part"
@@ -95,6 +96,69 @@ func (n *now) together() int {
 		}
 	}
 	return count
+}
+
+// mayNotWrite names the roles that may write what the step asks for, when the
+// person has none of them.
+func (n *now) mayNotWrite() []string {
+	need := access.WriteBench
+	switch n.step.Step.Records {
+	case job.KindDecision, job.KindCause:
+		need = access.Decide
+	case job.KindQuote:
+		need = access.Quote
+	case job.KindClose:
+		need = access.CloseJob
+	case job.KindRunning:
+		need = access.WriteNote
+	}
+	if n.v.Visitor.May(need) {
+		return nil
+	}
+	roles := make([]string, len(access.Permits[need]))
+	for i, r := range access.Permits[need] {
+		roles[i] = string(r)
+	}
+	return roles
+}
+
+// working tells whether the person is at work on the stage of the step: the
+// last of his entries of hours for it is a start.
+func (n *now) working() bool {
+	on := false
+	for _, h := range n.j.State.Hours {
+		if h.By == n.v.Visitor.Person && h.Body.Stage == string(n.step.Step.Stage) && (h.Body.Started || h.Body.Stopped) {
+			on = h.Body.Started
+		}
+	}
+	return on
+}
+
+// hours is the button that starts or stops the hours of the stage.
+func (n *now) hours() *part.Entry {
+	name, word := "b/started", wordStartWork
+	if n.working() {
+		name, word = "b/stopped", wordStopWork
+	}
+	e := n.v.EntryFor(n.j, job.KindHours, "hours", word.With(n.step.Step.Stage.Name()),
+		part.Field{Name: "t/stage", Kind: part.Hidden, Value: string(n.step.Step.Stage)},
+		part.Field{Name: name, Kind: part.Hidden, Value: "yes"})
+	e.Quiet = true
+	return e
+}
+
+// note is the form of a note, for the next shift or the record.
+func (n *now) note() *part.Entry {
+	e := n.v.EntryFor(n.j, job.KindNote, "note", wordKeepNote.With(), part.Field{Name: "t/text", Word: wordNoteText.With(), Kind: part.Area, Must: true})
+	e.Quiet = true
+	return e
+}
+
+// lastNotes are the notes that stand, the newest first.
+func (n *now) lastNotes() []job.Kept[job.Note] {
+	list := slices.Clone(n.j.State.Notes)
+	slices.Reverse(list)
+	return list[:min(len(list), 5)]
 }
 
 // stageMark is one stage of the strip.
