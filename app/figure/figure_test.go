@@ -123,6 +123,11 @@ func figures() map[string]drawer {
 		}},
 		"closing": Closing{WindowLow: ptr(mm(0.1)), WindowHigh: ptr(mm(0.18)), Target: ptr(mm(0.13)), ManualLow: ptr(mm(0.1)), ManualHigh: ptr(mm(0.2)), ManualPage: "14",
 			AsFound: ptr(mm(0.31)), Expected: &quantity.Estimate[quantity.Length]{Value: mm(0.128), U: 0.012e-3}, Measured: &quantity.Estimate[quantity.Length]{Value: mm(0.137), U: 0.006e-3}},
+		"trend":         demoTrend(),
+		"trend bare":    Trend{Name: say.Plain("casing bore"), Dimension: quantity.LengthDimension, Points: []TrendPoint{{Hours: 0, Value: 0.160}}},
+		"life":          demoLife(),
+		"timeline":      demoTimeline(12),
+		"timeline full": demoTimeline(60),
 		"closing crowded": Closing{WindowLow: ptr(mm(0.12)), WindowHigh: ptr(mm(0.13)), Target: ptr(mm(0.125)), ManualLow: ptr(mm(0.12)),
 			AsFound: ptr(mm(0.126)), Expected: &quantity.Estimate[quantity.Length]{Value: mm(-0.02), U: 0.03e-3}, Measured: &quantity.Estimate[quantity.Length]{Value: mm(0.125), U: 0.006e-3}},
 	}

@@ -385,7 +385,8 @@ func (f *Fleet) Size() (machines, jobs int) { return len(f.machines), len(f.jobs
 // Costs adds sums of money by currency.
 type Costs map[string]quantity.Money
 
-func (c Costs) add(m quantity.Money) {
+// Add adds an amount to the sum of its currency.
+func (c Costs) Add(m quantity.Money) {
 	if m.Parts == 0 {
 		return
 	}

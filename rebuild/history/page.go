@@ -177,7 +177,7 @@ func (f *Fleet) countJobs(p *Page, k *matcher) {
 	money := func(parts []int64) Costs {
 		costs := Costs{}
 		for i, c := range currencies {
-			costs.add(quantity.Money{Parts: parts[i], Currency: f.names.list[c]})
+			costs.Add(quantity.Money{Parts: parts[i], Currency: f.names.list[c]})
 		}
 		return costs
 	}
@@ -276,7 +276,7 @@ func (f *Fleet) worst(p *Page, actors []actor, total []int64, money func([]int64
 			list[n] = Actor{Serial: s.Serial, Tag: s.Tag, Site: s.Site, Owner: s.Owner, Model: s.Model, Liquid: s.Liquid,
 				Jobs: a.jobs, Infants: a.infants, Years: a.years, JobsAYear: float64(a.jobs) / years, Costs: money(a.costs), CostAYear: Costs{}}
 			for _, m := range list[n].Costs {
-				list[n].CostAYear.add(m.Times(1 / years))
+				list[n].CostAYear.Add(m.Times(1 / years))
 			}
 		}
 		return list
