@@ -13,12 +13,13 @@ import (
 	"pumpwright/rebuild/assess/due"
 	"pumpwright/rebuild/history"
 	"pumpwright/rebuild/job"
+	"pumpwright/rebuild/knowledge"
 	"pumpwright/rebuild/record"
 )
 
 var (
 	historyTitle   = say.Define("report.history_title", "History of a pump")
-	historyFoot    = say.Define("report.history_foot", "As of {day}. Due dates are expectations from wear so far, not promises. The maker's manual, site rules and local codes come first; nothing here clears a pump to run.")
+	historyFoot    = say.Define("report.history_foot", "As of {day}. Due dates are expectations. The maker's manual, site rules and local codes come first.")
 	historyJobs    = say.Define("report.history_jobs", "Rebuilds")
 	historyDue     = say.Define("report.history_due", "When again")
 	historyTrends  = say.Define("report.history_trends", "Wear over running hours")
@@ -308,8 +309,21 @@ func (b *historyBuilder) jobs() {
 	b.add(t)
 }
 
+// causeName is the name of a cause, or its id where it is not known.
+func causeName(id string) string {
+	base, err := knowledge.Embedded()
+	if err != nil {
+		return id
+	}
+	if c, err := base.Cause(id); err == nil {
+		return c.Name
+	}
+	return id
+}
+
 func causeWords(s *history.Summary) say.Message {
-	cause, confirmed := s.Cause()
+	id, confirmed := s.Cause()
+	cause := causeName(id)
 	if confirmed {
 		return pastCauseConfirmed.With(cause)
 	}
