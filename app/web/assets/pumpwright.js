@@ -160,6 +160,7 @@
   // What was typed while an entry was on its way goes into the field that is
   // asked for next; where there is none it is said.
   let typedAhead = [];
+  let stray = "";
 
   function goAhead(begun) {
     const field = main().querySelector("[data-reading]");
@@ -178,7 +179,10 @@
       }
       return;
     }
-    if (begun) waitingFor.push(begun);
+    if (begun) {
+      waitingFor.push(begun);
+      stray = begun; // its last figures may still be coming
+    }
     if (waitingFor.length) tell("stray", words.stray.replace("#", waitingFor.join(", ")));
   }
 
@@ -215,7 +219,7 @@
     stock.removeItem(waitingPrefix + one.letter.id);
     tell("state", "");
     if (answer.page) {
-      const old = form.isConnected && form.querySelector("[data-reading]");
+      const old = main().querySelector("[data-reading]");
       const begun = old ? old.value : "";
       show(answer.page, answer.address, true);
       goAhead(begun);
@@ -291,6 +295,7 @@
       tell("state", words.saved);
       refresh();
     }
+    if (typedAhead.length) goAhead("");
   }
 
   function state(answer) {
@@ -429,12 +434,16 @@
   for (const kind of ["pointerdown", "keydown"]) document.addEventListener(kind, () => setTimeout(seen, 600), true);
 
   async function refresh() {
+    if (sending) { // the answer to our own entry brings the same
+      setTimeout(refresh, 200);
+      return;
+    }
     const address = location.pathname + location.search;
     try {
       const response = await fetch(address, { headers: { Accept: "text/html" } });
       if (!response.ok || response.redirected && new URL(response.url).pathname === "/sign-in") return;
       const html = await response.text();
-      if (address !== location.pathname + location.search) return; // gone on meanwhile
+      if (sending || address !== location.pathname + location.search) return; // gone on meanwhile
       show(html, address, false);
     } catch (_) { /* the live connection says so */ }
   }
@@ -454,7 +463,7 @@
       if (hint.stream && (hint.stream !== m.dataset.stream || hint.seq <= Number(m.dataset.seq))) return;
       clearTimeout(due);
       due = setTimeout(() => { // an answer of our own may be on its way with the same
-        if (!hint.stream || hint.seq > Number(main().dataset.seq)) sending ? setTimeout(refresh, 300) : refresh();
+        if (!hint.stream || hint.seq > Number(main().dataset.seq)) refresh();
       }, 60);
     });
     source.addEventListener("open", () => {
@@ -550,7 +559,6 @@
 
   // A caliper types into whatever has the focus. Figures that come in where no
   // field takes them are said, never lost in silence.
-  let stray = "";
   document.addEventListener("keydown", (event) => {
     const on = event.target;
     if (on.matches && on.matches("input, textarea, select, [contenteditable]")) {
