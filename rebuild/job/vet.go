@@ -9,6 +9,7 @@ import (
 	"pumpwright/calc/quantity"
 	"pumpwright/calc/say"
 	"pumpwright/rebuild/fields"
+	"pumpwright/rebuild/knowledge"
 	"pumpwright/rebuild/sheet"
 )
 
@@ -29,6 +30,7 @@ var (
 	msgNoGasket    = say.Define("job.no_gasket", "the sheet has no gasket “{name}”")
 	msgGasketsAre  = say.Define("job.gaskets_are", "the gaskets are {names}")
 	msgBadBody     = say.Define("job.bad_body", "the entry cannot be read: {reason}")
+	msgStrength    = say.Define("job.strength", "how sure a finding is lies between 0 and 1")
 	msgMark        = say.Define("job.mark", "a step is done or skipped")
 
 	msgPass         = say.Define("job.pass", "passes are counted from 1")
@@ -47,6 +49,10 @@ func Vet(state *State, s *sheet.Sheet, kind string, body []byte) ([]say.Message,
 		return vetBody(body, func(t Trial) ([]say.Message, error) { return nil, vetTrial(s, t) })
 	case KindDecision:
 		return vetBody(body, func(d Decision) ([]say.Message, error) { return nil, vetDecision(s, d) })
+	case KindFinding:
+		return vetBody(body, func(f Finding) ([]say.Message, error) { return nil, vetFinding(s, f) })
+	case KindCause:
+		return vetBody(body, func(c Cause) ([]say.Message, error) { return nil, vetCause(c) })
 	case KindVoid:
 		return vetBody(body, func(v Void) ([]say.Message, error) { return nil, vetVoid(state, v) })
 	case KindStep:
@@ -263,6 +269,45 @@ func vetDecision(s *sheet.Sheet, d Decision) error {
 		return say.Refuse("decision", d.Decision, msgDecisions.With(), say.Message{})
 	}
 	return partOf(s, d.Part)
+}
+
+// vetFinding looks the evidence up by its id and refuses one that nobody knows,
+// with those near it.
+func vetFinding(s *sheet.Sheet, f Finding) error {
+	base, err := knowledge.Embedded()
+	if err != nil {
+		return err
+	}
+	if _, err := base.Item(f.Evidence); err != nil {
+		return at("evidence", err)
+	}
+	if f.Strength < 0 || f.Strength > 1 {
+		return say.Refuse("strength", fmt.Sprint(f.Strength), msgStrength.With(), say.Message{})
+	}
+	if f.Part == "" {
+		return nil
+	}
+	return partOf(s, f.Part)
+}
+
+func vetCause(c Cause) error {
+	base, err := knowledge.Embedded()
+	if err != nil {
+		return err
+	}
+	_, err = base.Cause(c.Cause)
+	return at("cause", err)
+}
+
+// at names the field of a problem that another reader found.
+func at(field string, err error) error {
+	p := say.AsProblem(err)
+	if p == nil {
+		return err
+	}
+	named := *p
+	named.Field = field
+	return &named
 }
 
 func vetVoid(state *State, v Void) error {
