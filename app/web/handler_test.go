@@ -290,3 +290,20 @@ func BenchmarkEntryToAnswer(b *testing.B) {
 		ask(b, pages, r)
 	}
 }
+
+// A calculator answers in place, keeps what was typed when it refuses, and
+// shows a script as text.
+func TestCalculators(t *testing.T) {
+	b := serve(t)
+	form := url.Values{"mating_diameter": {"38"}, "length": {"<script>x</script>"}}
+	answer, text := b.post("/calculators/press-fit", "application/x-www-form-urlencoded", form.Encode(), b.server.URL)
+	if answer.StatusCode != http.StatusUnprocessableEntity || !strings.Contains(text, `value="38"`) || !strings.Contains(text, "the unit is missing") {
+		t.Errorf("status %d", answer.StatusCode)
+	}
+	if strings.Contains(text, "<script>x") {
+		t.Error("a script got into the page")
+	}
+	if answer, _ := b.get("/calculators/nothing"); answer.StatusCode < 400 {
+		t.Errorf("a calculator that is not there: status %d", answer.StatusCode)
+	}
+}

@@ -2,6 +2,7 @@ package web
 
 import (
 	"pumpwright/app/web/bench"
+	"pumpwright/app/web/calculate"
 	closing "pumpwright/app/web/close"
 	"pumpwright/app/web/enter"
 	"pumpwright/app/web/frame"
@@ -16,5 +17,6 @@ func places() []frame.Place {
 		bench.Place(),
 		closing.Place(),
 		reportPlace(),
+		calculate.Place(),
 	}
 }
