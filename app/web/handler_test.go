@@ -307,3 +307,56 @@ func TestCalculators(t *testing.T) {
 		t.Errorf("a calculator that is not there: status %d", answer.StatusCode)
 	}
 }
+
+// A pump is received, its job stands in the shop, its labels lead to it, and
+// the search finds it by a few letters.
+func TestReceive(t *testing.T) {
+	b := serve(t)
+	form := url.Values{"id": {frame.NewID()}, "complaint": {"<b>drips</b>"}, "sheet": {"demo-pump-m"}}
+	media := "application/x-www-form-urlencoded"
+	r, text := b.post("/receive", media, form.Encode(), b.server.URL)
+	if r.StatusCode != http.StatusUnprocessableEntity || !strings.Contains(text, "&lt;b&gt;drips") || !strings.Contains(text, "neither a tag nor a serial") {
+		t.Fatalf("without a tag: status %d", r.StatusCode)
+	}
+	form.Set("tag", "P-77")
+	form.Set("owner", "Testwell (invented)")
+	r, _ = b.post("/receive", media, form.Encode(), b.server.URL)
+	if r.StatusCode != http.StatusSeeOther {
+		t.Fatalf("status %d", r.StatusCode)
+	}
+	job := r.Header.Get("Location")
+	if again, _ := b.post("/receive", media, form.Encode(), b.server.URL); again.Header.Get("Location") != job {
+		t.Errorf("sent again it opened %s, before %s", again.Header.Get("Location"), job)
+	}
+	if _, text := b.get("/"); !strings.Contains(text, "P-77") {
+		t.Error("the shop does not show it")
+	}
+	if r, text := b.get(job + "/labels"); r.StatusCode != http.StatusOK || strings.Count(text, "<svg") < 5 {
+		t.Errorf("labels: status %d, %d codes", r.StatusCode, strings.Count(text, "<svg"))
+	}
+	if _, text := b.get("/search?q=testw"); !strings.Contains(text, job) {
+		t.Error("a few letters do not find it")
+	}
+	if _, text := b.get("/receive?tag=P-77"); !strings.Contains(text, strings.TrimPrefix(job, "/job/")) {
+		t.Error("an earlier job of the tag is not shown")
+	}
+}
+
+// A sheet is checked as it is typed, line by line, and only those who may keep
+// a new version of it.
+func TestPapers(t *testing.T) {
+	b := serve(t)
+	_, text := b.get("/papers/sheet/demo-pump-m")
+	if !strings.Contains(text, "casing_limit") {
+		t.Fatal("the sheet is not shown")
+	}
+	form := url.Values{"do": {"check"}, "text": {"name: demo-pump-m\nbuild:\n  shaft_seal: rubber\n"}}
+	media := "application/x-www-form-urlencoded"
+	if r, text := b.post("/papers/sheet/demo-pump-m", media, form.Encode(), b.server.URL); r.StatusCode != http.StatusOK || !strings.Contains(text, "line 3") || !strings.Contains(text, "shaft_seal: rubber") {
+		t.Errorf("status %d: %.300s", r.StatusCode, text)
+	}
+	form.Set("do", "save")
+	if r, _ := b.post("/papers/sheet/demo-pump-m", media, form.Encode(), b.server.URL); r.StatusCode < 400 {
+		t.Errorf("a technician kept a broken sheet: status %d", r.StatusCode)
+	}
+}

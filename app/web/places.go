@@ -7,6 +7,8 @@ import (
 	"pumpwright/app/web/enter"
 	"pumpwright/app/web/frame"
 	"pumpwright/app/web/list"
+	"pumpwright/app/web/papers"
+	"pumpwright/app/web/receive"
 )
 
 // places lists every place of the pages.
@@ -17,6 +19,8 @@ func places() []frame.Place {
 		bench.Place(),
 		closing.Place(),
 		reportPlace(),
+		receive.Place(),
+		papers.Place(),
 		calculate.Place(),
 	}
 }
