@@ -24,6 +24,7 @@ type grammar struct {
 	Sheet      sheetCommand      `cmd:"" help:"Write and check model sheets: one pump model as the shop knows it."`
 	Job        jobCommand        `cmd:"" help:"Start a job, write down what is found, check a job file."`
 	Assess     assessCommand     `cmd:"" help:"Say what a job means: what to do next, replace, fit, sign."`
+	Why        whyCommand        `cmd:"" help:"Say why a pump failed, as far as it can be told, and where to look next."`
 	Report     reportCommand     `cmd:"" help:"Write the report of a job as a PDF."`
 	Demo       demoCommand       `cmd:"" help:"Write an invented shop with three jobs into a folder and walk through one of them."`
 	Serve      serveCommand      `cmd:"" help:"Serve the pages of a shop to browsers and tablets."`

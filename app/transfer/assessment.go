@@ -70,6 +70,16 @@ func Assessment(a *assess.Assessment, faults []record.Fault, s say.Style, withWo
 	return doc
 }
 
+// Causes returns why the pump of a job failed as JSON: the heading, the
+// faults of the file and the same causes as in Assessment.
+func Causes(a *assess.Assessment, faults []record.Fault, s say.Style) Object {
+	w := writer{s}
+	doc := w.heading(a)
+	doc["faults"] = w.faults(faults)
+	doc["causes"] = w.cause(a.Cause())
+	return doc
+}
+
 // writer turns values into JSON in one style.
 type writer struct{ style say.Style }
 
