@@ -8,6 +8,7 @@ import (
 	"pumpwright/app/web/frame"
 	"pumpwright/app/web/list"
 	"pumpwright/app/web/papers"
+	"pumpwright/app/web/pieces"
 	"pumpwright/app/web/receive"
 )
 
@@ -18,6 +19,7 @@ func places() []frame.Place {
 		list.Place(),
 		bench.Place(),
 		closing.Place(),
+		pieces.Place(),
 		reportPlace(),
 		receive.Place(),
 		papers.Place(),

@@ -1,0 +1,74 @@
+// Package pieces is the places of a job that show one matter of its report by
+// itself, with the steps at which its entries are made: how the pump goes
+// together, what it delivers and proves, why it failed and what to order.
+package pieces
+
+import (
+	"github.com/a-h/templ"
+
+	"pumpwright/app/document"
+	"pumpwright/app/report"
+	"pumpwright/app/web/frame"
+	"pumpwright/calc/say"
+	"pumpwright/rebuild/assess/progress"
+)
+
+// Place is these places.
+func Place() frame.Place {
+	return frame.Place{Routes: []frame.Route{
+		{Pattern: "GET /job/{job}/together", Handle: show(matter{report.Together, wordTogether, []string{"torque", "alignment", "running"}, []string{"build-seal", "build-pin", "build-bore-after"}})},
+		{Pattern: "GET /job/{job}/prove", Handle: show(matter{report.Proved, wordProve, []string{"test-point", "relief"}, []string{"prove-leak", "prove-signed"}})},
+		{Pattern: "GET /job/{job}/why", Handle: show(matter{report.Why, wordWhy, []string{"finding", "cause", "decision", "quote"}, []string{"judge-signed", "quote-accepted"}})},
+	}}
+}
+
+var (
+	wordTogether = say.Define("pieces.together", "Putting it together")
+	wordProve    = say.Define("pieces.prove", "What it delivers, and the test")
+	wordWhy      = say.Define("pieces.why", "Why it failed, and what it costs")
+	wordEnter    = say.Define("pieces.enter", "To be entered here")
+	wordStep     = say.Define("pieces.step", "{step:message} ({status})")
+)
+
+// matter is one place: a piece of the report, and the steps whose entries
+// belong to it, by what they record or by name.
+type matter struct {
+	piece   report.Piece
+	title   say.Template
+	records []string
+	steps   []string
+}
+
+// has reports whether a step belongs to the matter.
+func (m matter) has(s *progress.Step) bool {
+	for _, r := range m.records {
+		if s.Step.Records == r {
+			return true
+		}
+	}
+	for _, id := range m.steps {
+		if s.Step.ID == id {
+			return true
+		}
+	}
+	return false
+}
+
+func show(m matter) func(v *frame.Visit) error {
+	return func(v *frame.Visit) error {
+		j, err := v.JobNamed()
+		if err != nil {
+			return err
+		}
+		var steps []*progress.Step
+		for _, s := range j.Assessment.Progress.Steps {
+			if m.has(s) {
+				steps = append(steps, s)
+			}
+		}
+		tree := report.BuildPiece(j.Assessment, m.piece, report.Options{Style: v.View.Style})
+		tree.Title = m.title.With()
+		html := tree.HTML(v.View.Style, document.HTMLOptions{ID: string(m.piece)})
+		return v.Show(frame.Page{Title: m.title.With(), Job: j, Here: string(m.piece), Plain: true, Body: piecePage(v, j, steps, templ.Raw(html))})
+	}
+}
