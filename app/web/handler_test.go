@@ -9,6 +9,7 @@ import (
 	"net/http"
 	"net/http/httptest"
 	"net/url"
+	"regexp"
 	"strings"
 	"testing"
 
@@ -358,5 +359,35 @@ func TestPapers(t *testing.T) {
 	form.Set("do", "save")
 	if r, _ := b.post("/papers/sheet/demo-pump-m", media, form.Encode(), b.server.URL); r.StatusCode < 400 {
 		t.Errorf("a technician kept a broken sheet: status %d", r.StatusCode)
+	}
+}
+
+// A matter of the report leads to the steps that it still waits for, and only
+// to steps that are there.
+func TestPieces(t *testing.T) {
+	b := serve(t)
+	step := regexp.MustCompile(`href="(/job/[^"]+/step/[^"]+)"`)
+	for _, c := range []struct{ path, says, waits string }{
+		{"/job/J-2041/why", "hard particles", ""},
+		{"/job/J-2041/together", "Caution", ""},
+		{"/job/J-2041/prove", "flow expected", ""},
+		{"/job/J-2057/prove", "flow expected", "Leak test"},
+	} {
+		r, text := b.get(c.path)
+		if r.StatusCode != http.StatusOK || !strings.Contains(text, c.says) {
+			t.Errorf("%s: status %d, without %q", c.path, r.StatusCode, c.says)
+		}
+		if waits := strings.Contains(text, `class="do"`); waits != (c.waits != "") || !strings.Contains(text, c.waits) {
+			t.Errorf("%s: waits %v, want %q", c.path, waits, c.waits)
+		}
+		links := step.FindAllStringSubmatch(text, -1)
+		if len(links) == 0 {
+			t.Errorf("%s leads to no step", c.path)
+		}
+		for _, l := range links {
+			if r, _ := b.get(l[1]); r.StatusCode != http.StatusOK {
+				t.Errorf("%s leads to %s: status %d", c.path, l[1], r.StatusCode)
+			}
+		}
 	}
 }

@@ -26,8 +26,8 @@ var (
 	wordTogether = say.Define("pieces.together", "Putting it together")
 	wordProve    = say.Define("pieces.prove", "What it delivers, and the test")
 	wordWhy      = say.Define("pieces.why", "Why it failed, and what it costs")
-	wordEnter    = say.Define("pieces.enter", "To be entered here")
-	wordStep     = say.Define("pieces.step", "{step:message} ({status})")
+	wordEnter    = say.Define("pieces.enter", "Still to be entered")
+	wordEntered  = say.Define("pieces.entered", "Steps it was entered at ({steps:count})")
 )
 
 // matter is one place: a piece of the report, and the steps whose entries
@@ -60,15 +60,19 @@ func show(m matter) func(v *frame.Visit) error {
 		if err != nil {
 			return err
 		}
-		var steps []*progress.Step
+		var open, done []*progress.Step
 		for _, s := range j.Assessment.Progress.Steps {
-			if m.has(s) {
-				steps = append(steps, s)
+			switch {
+			case !m.has(s):
+			case s.Status == progress.Open:
+				open = append(open, s)
+			default:
+				done = append(done, s)
 			}
 		}
 		tree := report.BuildPiece(j.Assessment, m.piece, report.Options{Style: v.View.Style})
 		tree.Title = m.title.With()
 		html := tree.HTML(v.View.Style, document.HTMLOptions{ID: string(m.piece)})
-		return v.Show(frame.Page{Title: m.title.With(), Job: j, Here: string(m.piece), Plain: true, Body: piecePage(v, j, steps, templ.Raw(html))})
+		return v.Show(frame.Page{Title: m.title.With(), Job: j, Here: string(m.piece), Plain: true, Body: piecePage(v, j, m, open, done, templ.Raw(html))})
 	}
 }
