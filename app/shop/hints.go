@@ -52,9 +52,28 @@ func (h *hub) leave(site string, c chan Hint) {
 	}
 }
 
+// hear passes on what another process of the same database did. When some of
+// it may have been missed, everybody is told to look at everything.
+func (h *hub) hear(site string, hint Hint) {
+	h.mutex.Lock()
+	defer h.mutex.Unlock()
+	if site != "" {
+		h.send(site, hint)
+		return
+	}
+	for one := range h.sites {
+		h.send(one, Hint{})
+	}
+}
+
 func (h *hub) publish(site string, hint Hint) {
 	h.mutex.Lock()
 	defer h.mutex.Unlock()
+	h.send(site, hint)
+}
+
+// send gives a hint to those who watch a site; the caller holds the mutex.
+func (h *hub) send(site string, hint Hint) {
 	for c := range h.sites[site] {
 		select {
 		case c <- hint:
@@ -68,7 +87,7 @@ func (h *hub) publish(site string, hint Hint) {
 				emptied = true
 			}
 		}
-		c <- Hint{} // there is room: only this function sends, under the lock
+		c <- Hint{} // there is room: only this function sends, and the lock is held
 	}
 }
 

@@ -56,6 +56,17 @@ func OpenFolder(ctx context.Context, folder string, o Options) (*Shop, error) {
 	return New(db, o), nil
 }
 
+// OpenDatabase opens the shop in a PostgreSQL database; photos and papers lie
+// in the folder. Several servers may share both. The database is backed up
+// with its own tools.
+func OpenDatabase(ctx context.Context, url, folder string, o Options) (*Shop, error) {
+	db, err := store.OpenPostgres(ctx, url, filepath.Join(folder, "blobs"))
+	if err != nil {
+		return nil, err
+	}
+	return New(db, o), nil
+}
+
 // OpenMemory opens a shop that is gone when it is closed.
 func OpenMemory(ctx context.Context, o Options) (*Shop, error) {
 	db, err := store.OpenMemory(ctx)
@@ -82,6 +93,9 @@ func New(s store.Store, o Options) *Shop {
 		jobs: newJobCache(keptJobs), pictures: make(chan struct{}, 1), lazy: make(chan lazyRow, 256), stop: stop,
 	}
 	shop.working.Go(func() { shop.writeLazily(ctx) })
+	shop.working.Go(func() {
+		s.Watch(ctx, func(n store.Notice) { shop.hints.hear(n.Site, Hint{n.Stream, n.Seq}) })
+	})
 	return shop
 }
 

@@ -4,6 +4,7 @@ import (
 	"context"
 	"database/sql"
 	"embed"
+	"errors"
 	"fmt"
 	"io/fs"
 	"strconv"
@@ -20,6 +21,9 @@ type dialect struct {
 	batch bool              // waiting writers share a commit
 	lock  string            // what holds a row that was read until the change is over
 	check string            // SQL that says "ok" for a sound database, "" when there is none
+	tell  bool              // other processes hear of each entry
+	// alone lets one process at a time change the tables.
+	alone, after string
 }
 
 var sqliteDialect = dialect{
@@ -28,7 +32,8 @@ var sqliteDialect = dialect{
 }
 
 var postgresDialect = dialect{
-	name: "postgres", goose: goose.DialectPostgres, lock: " FOR UPDATE",
+	name: "postgres", goose: goose.DialectPostgres, lock: " FOR UPDATE", tell: true,
+	alone: "SELECT pg_advisory_lock($1)", after: "SELECT pg_advisory_unlock($1)",
 	// Names are compared byte by byte, as SQLite does.
 	types: strings.NewReplacer("{text}", `text COLLATE "C"`, "{int}", "bigint", "{strict}", ""),
 }
@@ -36,8 +41,32 @@ var postgresDialect = dialect{
 //go:embed migrations/*.sql
 var migrationFiles embed.FS
 
-// migrate brings the tables to this version.
-func (d dialect) migrate(ctx context.Context, db *sql.DB) error {
+// migrationLock names the lock of a database under which its tables change.
+const migrationLock int64 = 0x70756d707772 // "pumpwr"
+
+// migrate brings the tables to this version. Several processes may start at
+// once: those who come later wait and find the work done.
+func (d dialect) migrate(ctx context.Context, db *sql.DB) (err error) {
+	if d.alone != "" {
+		held, fault := db.Conn(ctx) // the lock belongs to its connection
+		if fault != nil {
+			return fmt.Errorf("store: migrations: %w", fault)
+		}
+		defer func() { err = errors.Join(err, held.Close()) }()
+		if _, err := held.ExecContext(ctx, d.alone, migrationLock); err != nil {
+			return fmt.Errorf("store: migrations: %w", err)
+		}
+		defer func() {
+			if _, unlock := held.ExecContext(context.WithoutCancel(ctx), d.after, migrationLock); unlock != nil {
+				err = errors.Join(err, fmt.Errorf("store: migrations: %w", unlock))
+			}
+		}()
+		return d.move(ctx, db)
+	}
+	return d.move(ctx, db)
+}
+
+func (d dialect) move(ctx context.Context, db *sql.DB) error {
 	names, err := fs.Glob(migrationFiles, "migrations/*.sql")
 	if err != nil {
 		return err

@@ -101,7 +101,7 @@ func (db *DB) append(ctx context.Context, tx *sql.Tx, site string, expected Head
 			return nil, 0, err
 		}
 	}
-	return sealed, len(fresh), nil
+	return sealed, len(fresh), db.tellOthers(ctx, tx, Notice{site, stream, head.Seq})
 }
 
 // keptEntry returns the entry that is there already under the id, or nil.

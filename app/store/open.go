@@ -2,6 +2,7 @@ package store
 
 import (
 	"context"
+	"crypto/rand"
 	"database/sql"
 	"errors"
 	"fmt"
@@ -23,6 +24,8 @@ type DB struct {
 
 	prepared statements
 	path     string // of the SQLite file, "" for others
+	url      string // of the PostgreSQL server, "" for others
+	name     string // tells the notices of this process from those of others
 }
 
 var _ Store = (*DB)(nil)
@@ -88,7 +91,9 @@ func OpenPostgres(ctx context.Context, url, blobs string) (*DB, error) {
 	if err := postgresDialect.migrate(ctx, db); err != nil {
 		return nil, errors.Join(err, db.Close())
 	}
-	return open(ctx, newDB(postgresDialect, db, db, folderFiles(blobs), ""))
+	opened := newDB(postgresDialect, db, db, folderFiles(blobs), "")
+	opened.url, opened.name = url, rand.Text()
+	return open(ctx, opened)
 }
 
 // open prepares what every entry needs.

@@ -121,12 +121,18 @@ type Store interface {
 	Derived
 	Blobs
 	People
+	Programs
 
 	// Next counts up a number of a site, from 1: for names of jobs.
 	Next(ctx context.Context, site, name string) (int64, error)
 
 	AddSite(ctx context.Context, s Site) error
 	Sites(ctx context.Context) ([]Site, error)
+
+	// Watch tells of the entries that other processes keep in the same store,
+	// until the context ends. The zero Notice says that some may have been
+	// missed. A store that only one process serves has nothing to tell.
+	Watch(ctx context.Context, tell func(Notice))
 
 	// Check looks at the database and at the chain of every stream.
 	Check(ctx context.Context) ([]Damage, error)
@@ -142,6 +148,13 @@ type Store interface {
 	Fill(ctx context.Context, dump func(take func(Row) error) error) error
 
 	Close() error
+}
+
+// Notice says that a stream has come to an entry. It carries no content.
+type Notice struct {
+	Site   string `json:"site"`
+	Stream string `json:"stream"`
+	Seq    int64  `json:"seq"`
 }
 
 // BackupNote says how a backup went.
