@@ -25,11 +25,15 @@ type grammar struct {
 	Job        jobCommand        `cmd:"" help:"Start a job, write down what is found, check a job file."`
 	Assess     assessCommand     `cmd:"" help:"Say what a job means: what to do next, replace, fit, sign."`
 	Why        whyCommand        `cmd:"" help:"Say why a pump failed, as far as it can be told, and where to look next."`
+	Quote      quoteCommand      `cmd:"" help:"Quote the teardown, then the rebuild, in words and as a PDF."`
 	Report     reportCommand     `cmd:"" help:"Write the report of a job as a PDF."`
 	Demo       demoCommand       `cmd:"" help:"Write an invented shop with three jobs into a folder and walk through one of them."`
 	Serve      serveCommand      `cmd:"" help:"Serve the pages of a shop to browsers and tablets."`
 	Backup     backupCommand     `cmd:"" help:"Back a shop up and check the backup."`
 	Restore    restoreCommand    `cmd:"" help:"Put a backup into a new folder."`
+	Move       moveCommand       `cmd:"" help:"Copy a whole shop into another home: a folder or a PostgreSQL database."`
+	Archive    archiveCommand    `cmd:"" help:"Write a shop into one file."`
+	Unpack     unpackCommand     `cmd:"" help:"Put an archive into a shop."`
 	Completion completionCommand `cmd:"" help:"Print a script that completes commands in your shell."`
 	Version    versionCommand    `cmd:"" help:"Print the version."`
 }

@@ -4,7 +4,6 @@ import (
 	"path/filepath"
 	"strings"
 
-	"pumpwright/app/document"
 	"pumpwright/app/report"
 	"pumpwright/calc/say"
 )
@@ -36,11 +35,7 @@ func (c *reportCommand) Run(env *Env) error {
 	}
 	p := newPage(env, c.style())
 	p.faults(c.File, faults)
-	options := report.Options{Size: document.A4, Style: p.style, Appendix: c.Appendix}
-	if c.Paper == "letter" {
-		options.Size = document.Letter
-	}
-	pdf, err := env.Report(a, options)
+	pdf, err := env.Report(a, report.Options{Size: paperOf(c.Paper), Style: p.style, Appendix: c.Appendix})
 	if err != nil {
 		return err
 	}

@@ -34,7 +34,7 @@ var (
 	headAnswer     = say.Define("report.quote_answer", "Answer")
 	scopeTeardown  = say.Define("report.quote_scope_first", "The pump is received, opened, cleaned, measured and judged, with photos and a report that says what becomes of each part and why. What a rebuild takes is not known before; a second quote follows with the report.")
 	scopeRebuild   = say.Define("report.quote_scope_second", "The pump was opened and measured. The parts below are renewed for the reasons that stand with them; it is then assembled to the end clearance that its liquid asks for, and proved on the bench.")
-	scopeFree      = say.Define("report.quote_scope_none", "No price is stated for a part that is not judged yet.")
+	scopeFree      = say.Define("report.quote_scope_none", "Not judged yet, and in no price: {parts:list}.")
 	colWhat        = say.Define("report.quote_col_what", "what")
 	colCount       = say.Define("report.quote_col_count", "count")
 	colEach        = say.Define("report.quote_col_each", "each")
@@ -175,8 +175,12 @@ func (b *quoter) scope() {
 		return
 	}
 	b.paragraph(scopeRebuild.With())
-	if len(b.a.Offer().MayNeed) > 0 {
-		b.paragraph(scopeFree.With())
+	if open := b.a.Offer().MayNeed; len(open) > 0 {
+		names := make([]string, len(open))
+		for i, n := range open {
+			names[i] = n.Part.Name
+		}
+		b.paragraph(scopeFree.With(names))
 	}
 	if b.q.Note != "" {
 		b.paragraph(say.Plain(b.q.Note))

@@ -111,16 +111,31 @@ func (w writer) cause(c *cause.Chapter) Object {
 			chain = append(chain, l.Cause.ID)
 		}
 		o.set("chain", chain)
+		o.set("standing", w.standing(one.Standing))
+		if n := one.Named; n != nil {
+			named := Object{"by": n.By, "day": n.At.Day(), "confirmed": n.Body.Confirmed}
+			named.set("note", n.Body.Note)
+			o["named"] = named
+		}
 		causes = append(causes, o)
 	}
 	looks := []any{}
 	for _, l := range c.Next {
 		looks = append(looks, Object{"id": l.ID, "name": l.Name, "where": l.Where, "minutes": l.Minutes, "gain_bits": l.Bits})
 	}
-	doc := Object{"causes": causes, "next": looks, "level": c.Level}
+	doc := Object{"causes": causes, "next": looks, "level": c.Level, "standing": w.standing(c.Standing)}
 	doc.set("certainty", w.text(c.Certainty))
 	doc.set("conflicts", say.Texts(c.Conflicts, w.style))
 	return doc
+}
+
+// standing writes conditions that let the failure happen and are not scored.
+func (w writer) standing(list []cause.Condition) []any {
+	out := []any{}
+	for _, c := range list {
+		out = append(out, Object{"id": c.ID, "name": c.Name, "why": w.text(c.Why)})
+	}
+	return out
 }
 
 func (w writer) reasons(list []cause.Reason) []any {
