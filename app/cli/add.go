@@ -38,6 +38,7 @@ type addTo struct {
 	Limit       addLimit      `cmd:"" help:"A limit of the customer or the site."`
 	Fitted      addFitted     `cmd:"" help:"What was fitted: batch, serial number, elastomer."`
 	Torque      addTorque     `cmd:"" help:"A pass of tightening."`
+	Press       addBody       `cmd:"" help:"A bushing pressed in, with what the press gauge showed (--json)."`
 	TestPoint   addTestPoint  `cmd:"" help:"A point of the bench test."`
 	Cause       addCause      `cmd:"" help:"A cause named or confirmed."`
 	Note        addNote       `cmd:"" help:"A note."`

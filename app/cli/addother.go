@@ -19,6 +19,7 @@ func (*addBody) Help() string {
 
   pumpwright job add J-2063.jsonl hours --json '{"stage": "measure", "hours": 1.5}' --by mira
   pumpwright job add J-2063.jsonl running --json '{"after": "15 min", "pressure": "7.9 bar", "leakage": 0}' --by mira
+  pumpwright job add J-2063.jsonl press --json '{"part": "idler-bushing", "pressure": "44 bar", "ram_area": "30 cm2"}' --by mira
 `
 }
 

@@ -6,6 +6,7 @@ import (
 	"pumpwright/app/figure"
 	"pumpwright/calc/align"
 	"pumpwright/calc/bushing"
+	"pumpwright/calc/fit"
 	"pumpwright/calc/quantity"
 	"pumpwright/calc/say"
 	"pumpwright/rebuild/assess/assembly"
@@ -24,6 +25,10 @@ var (
 	colBushing      = say.Define("report.col_bushing", "bushing")
 	colInterference = say.Define("report.col_interference", "interference")
 	colForce        = say.Define("report.col_force", "press force")
+	colGauge        = say.Define("report.col_gauge", "by the gauge")
+	colLeastForce   = say.Define("report.col_least_force", "least to expect")
+	colMostForce    = say.Define("report.col_most_force", "most to expect")
+	colHow          = say.Define("report.col_how", "how it went")
 	colPress        = say.Define("report.col_press", "press to take")
 	colHoop         = say.Define("report.col_hoop", "hoop stress at the bore, cold")
 	colReam         = say.Define("report.col_ream", "bore to ream to")
@@ -146,6 +151,7 @@ func (b *builder) presses(c *assembly.Chapter, said map[string]bool) {
 		table.Rows = append(table.Rows, document.Row{Cells: cells})
 	}
 	b.add(table)
+	b.strokes(c)
 	for _, p := range c.Presses {
 		b.warnings(p.Warnings)
 		lines := append([]say.Message{}, p.Reasons...)
@@ -158,6 +164,29 @@ func (b *builder) presses(c *assembly.Chapter, said map[string]bool) {
 		b.points(about(p.Name, append(lines, p.Unknown...)))
 	}
 	b.films(c)
+}
+
+// strokes sets what the press gauge showed beside the computed force.
+func (b *builder) strokes(c *assembly.Chapter) {
+	table := document.Table{Columns: []document.Column{
+		{Head: colBushing.With()}, {Head: colGauge.With(), Number: true}, {Head: colForce.With(), Number: true}, {Head: colLeastForce.With(), Number: true},
+		{Head: colMostForce.With(), Number: true}, {Head: colHow.With()},
+	}}
+	for _, p := range c.Presses {
+		s := p.Stroke
+		if s == nil || s.Check == nil {
+			continue
+		}
+		verdict := document.Words(say.Plain(string(s.Check.Verdict)))
+		if s.Check.Verdict != fit.StrokeAsComputed {
+			verdict = inState(say.Plain(string(s.Check.Verdict)), draw.PastLimit)
+		}
+		table.Rows = append(table.Rows, document.Row{Cells: []document.Cell{document.Words(say.Plain(p.Name)), document.Words(s.Peak),
+			document.Words(p.Result.PressForce), document.Words(s.Check.Low), document.Words(s.Check.High), verdict}})
+	}
+	if len(table.Rows) > 0 {
+		b.add(table)
+	}
 }
 
 func interference(p *assembly.Press) say.Shower {

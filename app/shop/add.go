@@ -43,7 +43,7 @@ type Answer struct {
 var kindNeeds = map[string]access.Operation{
 	job.KindReading: access.WriteBench, job.KindFinding: access.WriteBench, job.KindStackFound: access.WriteBench, job.KindTrial: access.WriteBench,
 	job.KindStep: access.MarkStep, job.KindFitted: access.WriteBench, job.KindTestPoint: access.WriteBench, job.KindAlignment: access.WriteBench,
-	job.KindTorque: access.WriteBench, job.KindHours: access.WriteBench, job.KindOutside: access.WriteBench,
+	job.KindTorque: access.WriteBench, job.KindPress: access.WriteBench, job.KindHours: access.WriteBench, job.KindOutside: access.WriteBench,
 	job.KindRunning: access.WriteNote, job.KindNote: access.WriteNote, job.KindPhoto: access.WriteNote, job.KindDocument: access.WriteNote,
 	job.KindDecision: access.Decide, job.KindCause: access.Decide, job.KindLimit: access.Decide,
 	job.KindQuote: access.Quote, job.KindSign: access.Sign, job.KindClose: access.CloseJob, job.KindVoid: access.VoidOwn,

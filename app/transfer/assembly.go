@@ -55,6 +55,13 @@ func (w writer) press(p *assembly.Press) Object {
 	if r := p.Ream; r != nil {
 		doc["ream"] = Object{"bore": w.quantity(r.Bore), "low": w.quantity(r.Low), "high": w.quantity(r.High), "verdict": w.text(r.Verdict)}
 	}
+	if s := p.Stroke; s != nil {
+		one := Object{"peak": w.quantity(s.Peak), "instrument": s.Body.Instrument, "doubted": s.Doubted}
+		if c := s.Check; c != nil {
+			one["verdict"], one["low"], one["high"] = string(c.Verdict), w.quantity(c.Low), w.quantity(c.High)
+		}
+		doc["gauge"] = one
+	}
 	if p.LooseAt != nil {
 		doc["loose_temperature"] = w.quantity(*p.LooseAt)
 	}

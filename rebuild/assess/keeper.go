@@ -139,7 +139,7 @@ func keyOfAssembly(in Inputs, parts *part.Chapter) uint64 {
 			texts = append(texts, v.Ref)
 		}
 	}
-	for _, list := range [][]string{refs(in.Job.Trials), refs(in.Job.Torques), refs(in.Job.Alignments), refs(in.Job.Running), refs(in.Job.Fitted)} {
+	for _, list := range [][]string{refs(in.Job.Trials), refs(in.Job.Torques), refs(in.Job.Pressings), refs(in.Job.Alignments), refs(in.Job.Running), refs(in.Job.Fitted)} {
 		texts = append(append(texts, list...), "")
 	}
 	for _, step := range assembly.StepsRead() {

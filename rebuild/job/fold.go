@@ -139,6 +139,8 @@ func (f *folder) take(e *record.Entry) {
 		err = appendTo(e, &s.Running)
 	case KindTorque:
 		err = appendTo(e, &s.Torques)
+	case KindPress:
+		err = appendTo(e, &s.Pressings)
 	case KindHours:
 		err = appendTo(e, &s.Hours)
 	case KindPhoto:

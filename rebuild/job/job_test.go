@@ -145,10 +145,28 @@ func TestVet(t *testing.T) {
 		{KindStep, Mark{Step: "x", Mark: "skipped"}, "reason"},
 		{KindTestPoint, TestPoint{Speed: "500 rpm", Pressure: "8 bar", Flow: "150"}, "unit"},
 		{KindReading, map[string]any{"feature": "idler-pin-od", "colour": "red"}, "colour"},
+		{KindPress, map[string]any{"part": "idler-bushing"}, "a force or a pressure"},
+		{KindPress, map[string]any{"part": "idler-bushing", "force": "9 kN", "pressure": "30 bar", "ram_area": "30 cm2"}, "a force or a pressure"},
+		{KindPress, map[string]any{"part": "idler-bushing", "pressure": "30 bar"}, "area of the ram"},
+		{KindPress, map[string]any{"part": "idler-bushing", "pressure": "30 bar", "ram_area": "0 cm2"}, "above zero"},
+		{KindPress, map[string]any{"part": "idler-bushing", "force": "-9 kN"}, "above zero"},
+		{KindPress, map[string]any{"part": "idler-bushing", "force": "9 bar"}, "force"},
+		{KindPress, map[string]any{"part": "wing", "force": "9 kN"}, "no press fit"},
+		{KindPress, map[string]any{"part": "idler-bushing", "stroke": []any{map[string]any{"engaged": "80 mm", "force": "9 kN"}}}, "58.000 mm long"},
+		{KindPress, map[string]any{"part": "idler-bushing", "stroke": []any{map[string]any{"engaged": "0 mm", "force": "9 kN"}}}, "above zero"},
 	}
 	for _, r := range refused {
 		if _, e := vet(r.kind, r.body); !strings.Contains(e, r.says) {
 			t.Errorf("%s %+v: %q, want %q", r.kind, r.body, e, r.says)
+		}
+	}
+	for _, body := range []map[string]any{
+		{"part": "idler-bushing", "force": "9 kN"},
+		{"part": "idler-bushing", "pressure": "450 psi", "ram_area": "4.9 in2", "instrument": "PG-01"},
+		{"part": "idler-bushing", "force": "9 kN", "stroke": []any{map[string]any{"engaged": "12 mm", "force": "2 kN"}}},
+	} {
+		if w, e := vet(KindPress, body); w != "" || e != "" {
+			t.Errorf("a good pressing: %q %q", w, e)
 		}
 	}
 	asked := []struct{ feature, text, says string }{

@@ -20,6 +20,7 @@ const (
 	KindAlignment  = "alignment"
 	KindRunning    = "running"
 	KindTorque     = "torque"
+	KindPress      = "press"
 	KindHours      = "hours"
 	KindPhoto      = "photo"
 	KindDocument   = "document"
@@ -51,6 +52,7 @@ func Kinds() [][2]string {
 		{KindAlignment, "a set of alignment readings"},
 		{KindRunning, "readings of the running pump in service"},
 		{KindTorque, "a pass of tightening with its value"},
+		{KindPress, "a bushing pressed in, with what the press gauge showed"},
 		{KindHours, "time worked at a stage"},
 		{KindPhoto, "a photo with what it shows"},
 		{KindDocument, "a paper kept as it is: safety data sheet, cleaning statement, order"},

@@ -95,6 +95,7 @@ type State struct {
 	Alignments  []Kept[any]
 	Running     []Kept[any]
 	Torques     []Kept[Torque]
+	Pressings   []Kept[any]
 	Hours       []Kept[Hours]
 	Photos      []Kept[Photo]
 	Documents   []Kept[Document]

@@ -61,6 +61,8 @@ func Vet(state *State, s *sheet.Sheet, kind string, body []byte) ([]say.Message,
 		return vetBody(body, func(p TestPoint) ([]say.Message, error) { return nil, vetTestPoint(p) })
 	case KindTorque:
 		return vetBody(body, func(t Torque) ([]say.Message, error) { return nil, vetTorque(s, t) })
+	case KindPress:
+		return nil, vetPressing(s, body)
 	case KindAlignment:
 		return nil, vetFields(body, &Alignment{})
 	case KindRunning:

@@ -67,6 +67,7 @@ type Step struct {
 	State      string          `json:"state" default:"as-found" oneof:"as-found|as-left" help:"state in which they are read"`
 	Photo      string          `json:"photo" optional:"yes" help:"what to photograph"`
 	Records    string          `json:"records" optional:"yes" help:"kind of entry that the step asks for"`
+	Of         string          `json:"of" optional:"yes" help:"role of the bore of the bushing that is pressed in"`
 	Hold       *Hold           `json:"hold" help:"signature before work goes on"`
 	Timer      string          `json:"timer" optional:"yes" help:"what the clock runs for"`
 	Minutes    float64         `json:"minutes" optional:"yes" help:"usual time"`

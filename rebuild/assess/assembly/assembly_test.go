@@ -1,6 +1,7 @@
 package assembly_test
 
 import (
+	"fmt"
 	"math"
 	"sort"
 	"strings"
@@ -10,7 +11,9 @@ import (
 	"pumpwright/calc/fit"
 	"pumpwright/calc/say"
 	"pumpwright/calc/seal"
+	"pumpwright/rebuild/assess"
 	"pumpwright/rebuild/assess/assembly"
+	"pumpwright/rebuild/assess/progress"
 	"pumpwright/rebuild/demo"
 	"pumpwright/rebuild/job"
 	"pumpwright/rebuild/record"
@@ -257,4 +260,65 @@ func BenchmarkAssess(b *testing.B) {
 	for b.Loop() {
 		assembly.Assess(in)
 	}
+}
+
+// The press gauge is held against the computed force: an over-size bushing and
+// one that went in askew are warnings, a good one is a reason; a gauge out of
+// calibration carries no decision. The force itself is checked in package fit.
+func TestPressGauge(t *testing.T) {
+	start := func() *bench {
+		return open(t, "J-2041", func(e *record.Entry) bool {
+			return e.Kind == job.KindStep && strings.Contains(string(e.Body), "build-press-idler")
+		})
+	}
+	force := start().chapter().Presses[0].Result.PressForce.SI()
+	for _, c := range []struct {
+		name, word string
+		warned     bool
+		body       map[string]any
+	}{
+		{"right", "as it should be", false, map[string]any{"force": fmt.Sprintf("%.0f N", force)}},
+		{"too high", "cocked, over size", true, map[string]any{"force": fmt.Sprintf("%.0f N", 3*force)}},
+		{"early", "already showed", true, map[string]any{"force": fmt.Sprintf("%.0f N", force),
+			"stroke": []any{map[string]any{"engaged": "12 mm", "force": fmt.Sprintf("%.0f N", 0.7*force)}}}},
+		{"by the ram", "as it should be", false, map[string]any{"pressure": fmt.Sprintf("%.3f bar", force/30e-4/1e5), "ram_area": "30 cm2"}},
+		{"loose", "looser than measured", true, map[string]any{"pressure": fmt.Sprintf("%.3f bar", 0.2*force/30e-4/1e5), "ram_area": "30 cm2"}},
+	} {
+		b := start()
+		c.body["part"] = "idler-bushing"
+		b.add(job.KindPress, c.body, time.Minute)
+		a := b.assessed(time.Time{})
+		p := a.Assembly.Presses[0]
+		list := p.Reasons
+		if c.warned {
+			list = a.Warnings
+		}
+		if p.Stroke == nil || p.Stroke.Check == nil || !contains(list, c.word) {
+			t.Errorf("%s: %v, warnings %v", c.name, p.Reasons, p.Warnings)
+		}
+		if m := stepOf(a, "build-press-idler"); m == nil || m.Status != progress.Done {
+			t.Errorf("%s: the step is not done", c.name)
+		}
+	}
+	// TW-02 is no press gauge, but it is due on 2026-08-31.
+	b := start()
+	b.add(job.KindPress, map[string]any{"part": "idler-bushing", "force": fmt.Sprintf("%.0f N", force), "instrument": "TW-02"}, 365*24*time.Hour)
+	if p := b.chapter().Presses[0]; !p.Stroke.Doubted || !contains(p.Warnings, "carries no decision") {
+		t.Errorf("overdue: %v", p.Warnings)
+	}
+	// A pressing of another bushing is none of this one.
+	b = start()
+	b.add(job.KindPress, map[string]any{"part": "bracket-bushing", "force": "9 kN"}, time.Minute)
+	if a := b.assessed(time.Time{}); a.Assembly.Presses[0].Stroke != nil || stepOf(a, "build-press-idler").Status == progress.Done {
+		t.Error("taken for another bushing")
+	}
+}
+
+func stepOf(a *assess.Assessment, id string) *progress.Step {
+	for _, s := range a.Progress.Steps {
+		if s.Step.ID == id {
+			return s
+		}
+	}
+	return nil
 }

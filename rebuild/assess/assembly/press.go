@@ -23,6 +23,7 @@ type Press struct {
 	Stop         bool             // it must not be pressed like this
 	Ream         *Ream            // nil when not known
 	LooseAt      *quantity.Temperature
+	Stroke       *Stroke // nil when no pressing was entered
 
 	Reasons  []say.Message
 	Notes    []say.Message
@@ -136,6 +137,7 @@ func (in *Inputs) press(b *sheet.Bushing) *Press {
 	input, err := in.pressInput(b, p.Interference.Value)
 	if err != nil {
 		p.Unknown = append(p.Unknown, msgRefused.With(whatPress.With(), err))
+		p.stroke(in)
 		return p
 	}
 	if b.HousingOuter == nil {
@@ -143,6 +145,7 @@ func (in *Inputs) press(b *sheet.Bushing) *Press {
 	}
 	p.fit(in, input)
 	p.ream(in)
+	p.stroke(in)
 	return p
 }
 
@@ -289,6 +292,9 @@ func (p *Press) working() *working.Node {
 		root.Inputs = append(root.Inputs, working.Result("press.ream_to", nameReamTo.With(p.Name), "", r.Bore, "journal + running clearance", "geometry",
 			working.Leaf("press.journal", nameJournalNow.With(p.Bushing.Journal), "", r.Pin.Value, "readings of the job, else the sheet").WithU(r.Pin.U),
 			working.Leaf("press.clearance", nameClearance.With(), "", r.Clearance, "sheet, else the film")))
+	}
+	if s := p.Stroke; s != nil && s.Check != nil {
+		root.Inputs = append(root.Inputs, s.Check.Workings()...)
 	}
 	return root
 }

@@ -224,9 +224,23 @@ func (s *Step) recorded(in Inputs) (bool, job.Meta) {
 		if n := len(st.Torques); n > 0 {
 			return true, st.Torques[n-1].Meta
 		}
+	case job.KindPress:
+		return s.pressed(in)
 	case "close":
 		if st.Closed != nil {
 			return true, st.Closed.Meta
+		}
+	}
+	return false, job.Meta{}
+}
+
+// pressed looks for a pressing of the bushing that the step is about.
+func (s *Step) pressed(in Inputs) (bool, job.Meta) {
+	bore := in.Sheet.ByRole(s.Step.Of)
+	for i := len(in.State.Pressings) - 1; i >= 0; i-- {
+		k := &in.State.Pressings[i]
+		if p, err := job.ReadPressing(k.Body); err == nil && (bore == nil || bore.Part == p.Part) {
+			return true, k.Meta
 		}
 	}
 	return false, job.Meta{}
