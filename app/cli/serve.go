@@ -25,11 +25,12 @@ const usualListen = "127.0.0.1:8377"
 
 // serveCommand serves the pages of a shop.
 type serveCommand struct {
-	Data   string   `default:"pumpwright-data" help:"Folder of the shop: its database, photos and backups."`
-	Listen string   `default:"${listen}" help:"Address and port to serve on."`
-	TLS    bool     `name:"tls" help:"Serve over TLS with a certificate of the shop's own network."`
-	Name   []string `help:"Name or address under which tablets reach the server, for its certificate; may be given several times."`
-	Plain  bool     `help:"Serve other machines without TLS: whoever listens on the network can read what is typed."`
+	Data     string   `default:"pumpwright-data" help:"Folder of the shop: its database, photos and backups."`
+	Database string   `placeholder:"URL" help:"PostgreSQL database of the shop, such as postgres://user@host/name; photos stay in the folder. The variable PUMPWRIGHT_DATABASE may name it instead."`
+	Listen   string   `default:"${listen}" help:"Address and port to serve on."`
+	TLS      bool     `name:"tls" help:"Serve over TLS with a certificate of the shop's own network."`
+	Name     []string `help:"Name or address under which tablets reach the server, for its certificate; may be given several times."`
+	Plain    bool     `help:"Serve other machines without TLS: whoever listens on the network can read what is typed."`
 }
 
 // Help shows how it is called.
@@ -37,6 +38,7 @@ func (*serveCommand) Help() string {
 	return `The first start makes the folder and asks in the browser who leads the shop.
 
   pumpwright serve --data shop
+  pumpwright serve --data photos --database postgres://pumpwright@127.0.0.1/pumpwright
   pumpwright serve --data shop --listen 0.0.0.0:8377 --tls --name pumps.workshop
 `
 }
@@ -63,7 +65,7 @@ func (c *serveCommand) Run(env *Env) error {
 	}
 	ctx, stop := env.until()
 	defer stop()
-	s, err := shop.OpenFolder(ctx, env.Folder.Path(c.Data), shop.Options{})
+	s, err := env.home(c.Data, c.Database).Open(ctx, shop.Options{})
 	if err != nil {
 		return err
 	}

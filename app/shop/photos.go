@@ -267,7 +267,8 @@ func (s *Shop) File(ctx context.Context, sc Scope, name, hash string, small bool
 	if err != nil {
 		return nil, err
 	}
-	if !j.names(hash) {
+	fileName, named := j.names(hash)
+	if !named {
 		return nil, ErrNotFound
 	}
 	if small {
@@ -284,23 +285,27 @@ func (s *Shop) File(ctx context.Context, sc Scope, name, hash string, small bool
 	if err != nil {
 		return nil, err
 	}
+	if b.Name == "" { // it came out of an archive
+		b.Name = fileName
+	}
 	return &File{Media: b.Media, Name: b.Name, Size: b.Size, Created: b.Created, Content: content}, nil
 }
 
-// names reports whether an entry of the job names a blob, voided or not.
-func (j *Job) names(hash string) bool {
+// names reports whether an entry of the job names a blob, voided or not, and
+// under which file name.
+func (j *Job) names(hash string) (fileName string, named bool) {
 	if hash == "" {
-		return false
+		return "", false
 	}
 	for i := range j.Entries {
 		e := &j.Entries[i]
 		if e.Kind != job.KindPhoto && e.Kind != job.KindDocument {
 			continue
 		}
-		var body struct{ Blob string }
+		var body struct{ Blob, Name string }
 		if json.Unmarshal(e.Body, &body) == nil && body.Blob == hash {
-			return true
+			return body.Name, true
 		}
 	}
-	return false
+	return "", false
 }

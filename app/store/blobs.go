@@ -44,6 +44,9 @@ func (db *DB) PutBlob(ctx context.Context, site string, b Blob, content []byte) 
 	return b, err
 }
 
+// Blobs lists the blobs of a site by hash.
+func (db *DB) Blobs(ctx context.Context, site string) ([]Blob, error) { return db.blobsOf(ctx, site) }
+
 // BlobOf describes a blob.
 func (db *DB) BlobOf(ctx context.Context, site, hash string) (Blob, error) {
 	return first(ctx, db, "SELECT hash, media, name, size, thumb, created FROM blobs WHERE site = $1 AND hash = $2", []any{site, hash}, scanBlob)

@@ -5,6 +5,7 @@ import (
 	"database/sql"
 	"errors"
 	"fmt"
+	"slices"
 
 	"pumpwright/calc/say"
 	"pumpwright/rebuild/record"
@@ -57,6 +58,39 @@ func (db *DB) Append(ctx context.Context, site string, expected Head, entries ..
 		return nil, 0, err
 	}
 	return sealed, fresh, nil
+}
+
+// AppendAll adds entries to any streams.
+func (db *DB) AppendAll(ctx context.Context, site string, entries []record.Entry) error {
+	var names []string
+	streams := map[string][]record.Entry{}
+	for _, e := range entries {
+		body, err := record.Canonical(e.Body)
+		if err != nil {
+			return err
+		}
+		e.Body = body
+		if streams[e.Stream] == nil {
+			names = append(names, e.Stream)
+		}
+		streams[e.Stream] = append(streams[e.Stream], e)
+	}
+	slices.Sort(names) // two who append to the same streams must not wait for each other
+	var err error
+	for range mostTries {
+		err = db.write(ctx, func(ctx context.Context, tx *sql.Tx) error {
+			for _, name := range names {
+				if _, _, err := db.append(ctx, tx, site, AnyHead, streams[name]); err != nil {
+					return err
+				}
+			}
+			return nil
+		})
+		if !errors.Is(err, ErrMoved) {
+			return err
+		}
+	}
+	return err
 }
 
 func (db *DB) append(ctx context.Context, tx *sql.Tx, site string, expected Head, entries []record.Entry) ([]record.Entry, int, error) {

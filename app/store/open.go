@@ -13,6 +13,8 @@ import (
 
 	_ "github.com/jackc/pgx/v5/stdlib" // driver "pgx"
 	_ "modernc.org/sqlite"             // driver "sqlite"
+
+	"pumpwright/calc/say"
 )
 
 // DB is a store in an SQL database.
@@ -80,6 +82,11 @@ func OpenMemory(ctx context.Context) (*DB, error) {
 	return open(ctx, newDB(sqliteDialect, db, db, newMemoryFiles(), ""))
 }
 
+var (
+	msgNoServer   = say.Define("store.no_server", "the database cannot be reached: {reason}")
+	msgNameServer = say.Define("store.name_server", "name it like postgres://user@host/name, and see that it runs")
+)
+
 // OpenPostgres opens a store in PostgreSQL; photos and papers lie in a folder.
 func OpenPostgres(ctx context.Context, url, blobs string) (*DB, error) {
 	db, err := sql.Open("pgx", url)
@@ -88,6 +95,9 @@ func OpenPostgres(ctx context.Context, url, blobs string) (*DB, error) {
 	}
 	db.SetMaxOpenConns(16)
 	db.SetMaxIdleConns(16)
+	if err := db.PingContext(ctx); err != nil {
+		return nil, errors.Join(say.Refuse("database", "", msgNoServer.With(err), msgNameServer.With()), db.Close())
+	}
 	if err := postgresDialect.migrate(ctx, db); err != nil {
 		return nil, errors.Join(err, db.Close())
 	}

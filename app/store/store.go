@@ -50,6 +50,9 @@ type Streams interface {
 	// stands; fresh counts the ones that were new. A head other than expected
 	// gives ErrMoved (unless every entry was there already).
 	Append(ctx context.Context, site string, expected Head, entries ...record.Entry) (sealed []record.Entry, fresh int, err error)
+	// AppendAll adds entries to any streams, all or none, wherever these end.
+	// Entries that are there already stay as they are.
+	AppendAll(ctx context.Context, site string, entries []record.Entry) error
 	// Load returns the entries of a stream after a place, in order.
 	Load(ctx context.Context, site, stream string, after int64) (*record.Stream, error)
 	// HeadOf returns where a stream ends; Seq is 0 when it has no entries.
@@ -113,6 +116,8 @@ type Blobs interface {
 	PutBlob(ctx context.Context, site string, b Blob, content []byte) (Blob, error)
 	BlobOf(ctx context.Context, site, hash string) (Blob, error)
 	OpenBlob(ctx context.Context, site, hash string) (Blob, io.ReadSeekCloser, error)
+	// Blobs lists the blobs of a site by hash.
+	Blobs(ctx context.Context, site string) ([]Blob, error)
 }
 
 // Store is all that a shop keeps.

@@ -35,7 +35,7 @@ func Run(t *testing.T, open func(t *testing.T) store.Store) {
 		"append": testAppend, "same id": testSameID, "expected head": testExpected, "all or none": testAllOrNone,
 		"concurrent": testConcurrent, "sites": testSites, "lists": testLists, "derived": testDerived, "search": testSearch,
 		"blobs": testBlobs, "people": testPeople, "devices": testDevices, "sessions": testSessions, "tries": testTries,
-		"links": testLinks, "model": testModel, "tenants": testTenants,
+		"links": testLinks, "model": testModel, "tenants": testTenants, "append all": testAppendAll,
 	} {
 		t.Run(name, func(t *testing.T) {
 			s := open(t)
@@ -408,6 +408,26 @@ func testModel(t *testing.T, s store.Store) {
 			t.Fatalf("%d entries, want %d; %v", len(got.Entries), len(model.Entries), err)
 		}
 	})
+}
+
+func testAppendAll(t *testing.T, s store.Store) {
+	ctx := t.Context()
+	mustAppend(t, s, "a", entry("job:J-1", 1))
+	if err := s.AppendAll(ctx, "a", []record.Entry{entry("job:J-2", 3), entry("job:J-1", 1), entry("job:J-1", 2)}); err != nil {
+		t.Fatal(err)
+	}
+	heads, err := s.Heads(ctx, "a", "")
+	if err != nil || len(heads) != 2 || heads[0].Seq != 2 || heads[1].Seq != 1 {
+		t.Errorf("%+v %v", heads, err)
+	}
+	other := entry("job:J-1", 1)
+	other.Kind = "reading" // taken by another content: nothing of the lot is kept
+	if err := s.AppendAll(ctx, "a", []record.Entry{entry("job:J-0", 9), other}); say.AsProblem(err) == nil {
+		t.Errorf("a taken id gives %v", err)
+	}
+	if heads, err := s.Heads(ctx, "a", "job:J-0"); err != nil || len(heads) != 0 {
+		t.Errorf("half of it was kept: %+v %v", heads, err)
+	}
 }
 
 func testCopy(t *testing.T, from, to store.Store) {
