@@ -40,6 +40,8 @@ var (
 	msgKeepLead   = say.Define("shop.keep_lead", "give another person the role lead and a password first")
 	msgSetUpOnce  = say.Define("shop.set_up_once", "the shop is set up already")
 	msgOldWrong   = say.Define("shop.old_password", "a password is changed by its owner or by a lead")
+	msgNotThis    = say.Define("shop.not_this_password", "this is not the password that holds now")
+	msgTypeOld    = say.Define("shop.type_old_password", "type it again; a lead can set a new one")
 	msgForgotten  = say.Define("shop.forgotten", "a person who was forgotten")
 	msgTabletName = say.Define("shop.tablet_name", "name the tablet, so that people know which one it is")
 )
@@ -259,7 +261,11 @@ func (s *Shop) mayChangeSecret(ctx context.Context, sc Scope, person, password, 
 		return denied(access.WritePeople)
 	}
 	if person == sc.Person {
-		return s.gate.CheckPassword(ctx, sc.Site, person, password, address)
+		err := s.gate.CheckPassword(ctx, sc.Site, person, password, address)
+		if p := say.AsProblem(err); p != nil && p.Field == "password" { // the new one is a field too
+			return say.Refuse("old", "", msgNotThis.With(), msgTypeOld.With())
+		}
+		return err
 	}
 	if err := sc.need(access.WritePeople); err != nil {
 		return say.Refuse("password", "", msgOldWrong.With(), say.Message{})

@@ -80,9 +80,10 @@ var (
 
 // browser is one browser with its own storage and cookies.
 type browser struct {
-	t    *testing.T
-	ctx  context.Context
-	base string
+	t      *testing.T
+	ctx    context.Context
+	base   string
+	person string // "" is whom the demonstration takes
 
 	mutex   sync.Mutex
 	foreign []string // requests to another host
@@ -142,7 +143,30 @@ func (w *browser) do(steps ...chromedp.Action[chromedp.Void]) {
 
 func (w *browser) open(path string) {
 	w.t.Helper()
+	person, path := lookedAtBy(path)
+	if person != w.person {
+		w.person = person
+		value := person
+		if value == "" {
+			value = "tomas"
+		}
+		_, err := chromedp.Run(w.ctx, func(ctx context.Context, _ *chromedp.Target) (chromedp.Void, error) {
+			_, err := chromedp.Call(ctx, network.SetCookie, network.SetCookieParams{Name: "person", Value: value, URL: w.base})
+			return chromedp.Void{}, err
+		})
+		if err != nil {
+			w.t.Fatal(err)
+		}
+	}
 	w.do(chromedp.Navigate(w.base + path))
+}
+
+// lookedAtBy parts an address from the person who looks at it.
+func lookedAtBy(path string) (person, address string) {
+	if i := strings.Index(path, ":/"); i > 0 && path[0] != '/' {
+		return path[:i], path[i+1:]
+	}
+	return "", path
 }
 
 func evaluate[T any](w *browser, script string) T {
@@ -195,7 +219,8 @@ func (w *browser) snap(name string) {
 	}
 }
 
-// pagesToLookAt are addresses that stand for every kind of page.
+// pagesToLookAt are addresses that stand for every kind of page. A page that
+// begins with a name and a colon is looked at by that person.
 var pagesToLookAt = []struct{ name, path string }{
 	{"list", "/"},
 	{"reading", "/job/J-2057/read/idler-pin-od?state=as-left"},
@@ -220,6 +245,10 @@ var pagesToLookAt = []struct{ name, path string }{
 	{"receive", "/receive?tag=P-310"},
 	{"papers", "/papers"},
 	{"paper", "/papers/sheet/demo-pump-s"},
+	{"people", "odell:/people"},
+	{"person", "odell:/people/mira"},
+	{"people-refused", "/people"},
+	{"own", "/own"},
 	{"calculators", "/calculators"},
 	{"calculator", "/calculators/align?example"},
 	{"search", "/search?q=salt"},

@@ -22,7 +22,7 @@ import (
 // get asks a page without a browser.
 func (b *bench) get(path string) (*http.Response, string) {
 	b.t.Helper()
-	r, err := http.Get(b.server.URL + path)
+	r, err := http.DefaultClient.Do(b.asks(path))
 	if err != nil {
 		b.t.Fatal(err)
 	}
@@ -32,6 +32,20 @@ func (b *bench) get(path string) (*http.Response, string) {
 		b.t.Fatal(err)
 	}
 	return r, string(text)
+}
+
+// asks makes the request for a page, by the person who looks at it.
+func (b *bench) asks(path string) *http.Request {
+	b.t.Helper()
+	person, path := lookedAtBy(path)
+	r, err := http.NewRequest(http.MethodGet, b.server.URL+path, nil)
+	if err != nil {
+		b.t.Fatal(err)
+	}
+	if person != "" {
+		r.AddCookie(&http.Cookie{Name: "person", Value: person})
+	}
+	return r
 }
 
 // post sends something as a browser of this origin would.
@@ -68,10 +82,7 @@ func note(text string) string {
 // sent is how many bytes of a page go over the network to a browser.
 func (b *bench) sent(path string) int {
 	b.t.Helper()
-	r, err := http.NewRequest(http.MethodGet, b.server.URL+path, nil)
-	if err != nil {
-		b.t.Fatal(err)
-	}
+	r := b.asks(path)
 	r.Header.Set("Accept-Encoding", "gzip") // asked for by hand, it stays packed
 	answer, err := http.DefaultClient.Do(r)
 	if err != nil {

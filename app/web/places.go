@@ -8,6 +8,7 @@ import (
 	"pumpwright/app/web/frame"
 	"pumpwright/app/web/list"
 	"pumpwright/app/web/papers"
+	"pumpwright/app/web/people"
 	"pumpwright/app/web/pieces"
 	"pumpwright/app/web/receive"
 )
@@ -24,5 +25,7 @@ func places() []frame.Place {
 		receive.Place(),
 		papers.Place(),
 		calculate.Place(),
+		people.Place(),
+		people.Own(),
 	}
 }

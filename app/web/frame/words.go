@@ -27,6 +27,7 @@ var (
 	wordSlate    = say.Define("frame.look_slate", "chalk on slate")
 	wordContrast = say.Define("frame.look_contrast", "most contrast")
 	wordInvented = say.Define("frame.invented", "Invented job: this pump, its people and its numbers do not exist.")
+	wordFormKept = say.Define("frame.form_kept", "Nothing was kept of it yet, and what was typed stands below; only a password or a PIN has to be typed again.")
 	wordDefers   = say.Define("frame.defers", "The maker's manual, site rules and local codes come first. Nothing here clears a pump to run.")
 
 	// Words that the script of the page shows.
