@@ -299,7 +299,10 @@ func (s *Shop) Ledger(ctx context.Context, sc Scope) (*ledger.Shop, error) {
 
 // textsAnew makes the words by which what is of no job is found.
 func (s *Shop) textsAnew(ctx context.Context, site string) error {
-	for _, prefix := range []string{"sheet:", "service:", "liquid:", instrumentPrefix, pumpPrefix, stockPrefix} {
+	if err := s.pumpTexts(ctx, site); err != nil {
+		return err
+	}
+	for _, prefix := range []string{"sheet:", "service:", "liquid:", instrumentPrefix, stockPrefix} {
 		entries, err := s.store.Latest(ctx, site, prefix)
 		if err != nil {
 			return err

@@ -4,36 +4,45 @@ import (
 	"context"
 	"encoding/json"
 	"sort"
+	"strings"
 
 	"pumpwright/app/access"
 	"pumpwright/app/store"
+	"pumpwright/rebuild/history"
 	"pumpwright/rebuild/record"
 )
 
 func (s *Shop) pump(ctx context.Context, site, name string) (Pump, error) {
-	head, err := s.store.HeadOf(ctx, site, pumpPrefix+name)
+	stream, err := s.store.Load(ctx, site, pumpPrefix+name, 0)
 	if err != nil {
 		return Pump{}, err
 	}
-	if head.Seq == 0 {
-		return Pump{}, ErrNotFound
-	}
-	stream, err := s.store.Load(ctx, site, pumpPrefix+name, head.Seq-1)
-	if err != nil {
-		return Pump{}, err
+	return readPump(stream)
+}
+
+// readPump gives what is kept of a machine: its last entry of kind pump, which
+// others follow, such as the running-hour meter. One that came in a table has
+// none: then it is where it was put.
+func readPump(stream *record.Stream) (Pump, error) {
+	for i := len(stream.Entries) - 1; i >= 0; i-- {
+		e := &stream.Entries[i]
+		if e.Kind != kindPump {
+			continue
+		}
+		var p Pump
+		err := json.Unmarshal(e.Body, &p)
+		p.Fact = factOf(e)
+		return p, err
 	}
 	if len(stream.Entries) == 0 {
 		return Pump{}, ErrNotFound
 	}
-	return readPump(&stream.Entries[len(stream.Entries)-1])
-}
-
-func readPump(e *record.Entry) (Pump, error) {
-	var p Pump
-	if err := json.Unmarshal(e.Body, &p); err != nil {
-		return p, err
+	name := strings.TrimPrefix(stream.Name, pumpPrefix)
+	p := Pump{Name: name, Serial: name, Fact: factOf(&stream.Entries[len(stream.Entries)-1])}
+	if stays := history.FoldPump(stream).Stays; len(stays) > 0 {
+		last := &stays[len(stays)-1]
+		p.Tag, p.Owner, p.Place, p.Sheet = last.Tag, last.Owner, last.Place, last.Sheet
 	}
-	p.Fact = factOf(e)
 	return p, nil
 }
 
@@ -56,19 +65,43 @@ func (s *Shop) Pumps(ctx context.Context, sc Scope) ([]Pump, error) {
 	if err := sc.need(access.ReadPumps); err != nil {
 		return nil, err
 	}
-	entries, err := s.store.Latest(ctx, sc.Site, pumpPrefix)
+	heads, err := s.store.Heads(ctx, sc.Site, pumpPrefix)
 	if err != nil {
 		return nil, err
 	}
-	pumps := make([]Pump, 0, len(entries))
-	for i := range entries {
-		p, err := readPump(&entries[i])
+	pumps := make([]Pump, 0, len(heads))
+	for _, h := range heads {
+		p, err := s.pump(ctx, sc.Site, strings.TrimPrefix(h.Stream, pumpPrefix))
 		if err != nil {
 			return nil, err
 		}
 		pumps = append(pumps, p)
 	}
 	return pumps, nil
+}
+
+// pumpTexts makes the words by which machines are found.
+func (s *Shop) pumpTexts(ctx context.Context, site string) error {
+	heads, err := s.store.Heads(ctx, site, pumpPrefix)
+	if err != nil {
+		return err
+	}
+	for _, h := range heads {
+		p, err := s.pump(ctx, site, strings.TrimPrefix(h.Stream, pumpPrefix))
+		if err != nil {
+			return err
+		}
+		text := store.Text{Stream: h.Stream, Kind: kindPump, Text: p.words(), At: p.At}
+		if err := s.store.PutDerived(ctx, site, h, nil, []store.Text{text}); err != nil {
+			return err
+		}
+	}
+	return nil
+}
+
+// words are those by which a machine is found.
+func (p *Pump) words() string {
+	return strings.Join([]string{p.Name, p.Serial, p.Tag, p.Owner, p.Place, p.Note}, " ")
 }
 
 // mostHistory is how many jobs of a machine or a place are given.

@@ -225,6 +225,6 @@ func (s *Shop) notePump(ctx context.Context, sc Scope, r Receipt, o job.Open) er
 }
 
 func (s *Shop) putPump(ctx context.Context, sc Scope, k kept, p Pump) error {
-	_, err := s.keep(ctx, sc, k, p, strings.Join([]string{p.Name, p.Serial, p.Tag, p.Owner, p.Place, p.Note}, " "))
+	_, err := s.keep(ctx, sc, k, p, p.words())
 	return err
 }

@@ -6,12 +6,14 @@ import (
 	"errors"
 	"fmt"
 	"reflect"
+	"slices"
 	"sort"
 	"sync"
 	"testing"
 	"time"
 
 	"pumpwright/app/access"
+	"pumpwright/app/store"
 	"pumpwright/calc/say"
 	"pumpwright/rebuild/assess"
 	"pumpwright/rebuild/demo"
@@ -516,5 +518,44 @@ func TestPumpHistory(t *testing.T) {
 	}
 	if _, _, _, err := s.Pump(ctx, as(t, s, "mira"), "nothing"); !errors.Is(err, ErrNotFound) {
 		t.Errorf("%v", err)
+	}
+}
+
+// What else is kept of a machine, such as its running hours, leaves alone what
+// it is and how it is found.
+func TestPumpWithMeter(t *testing.T) {
+	s, _ := openDemo(t)
+	ctx := t.Context()
+	mira := as(t, s, "mira")
+	before, _, _, err := s.Pump(ctx, mira, "KQ-0187")
+	if err != nil || before.Tag == "" {
+		t.Fatalf("%+v %v", before, err)
+	}
+	meter := record.Entry{ID: deriveID(day, "meter", "x"), Stream: "pump:KQ-0187", Kind: "meter", Version: 1, Body: body(t, map[string]any{"hours": 1200}), By: "mira", At: record.TimeOf(day), Received: record.TimeOf(day)}
+	put := meter
+	put.ID, put.Stream, put.Kind, put.Body = deriveID(day, "put", "x"), "pump:ZZ-1", "installed", body(t, map[string]any{"tag": "P-900", "owner": "Quay Works (invented)", "on": "2026-01-02"})
+	for _, e := range []record.Entry{meter, put} {
+		if _, _, err := s.store.Append(ctx, demoSite, store.AnyHead, e); err != nil {
+			t.Fatal(err)
+		}
+	}
+	if after, _, _, err := s.Pump(ctx, mira, "KQ-0187"); err != nil || after != before {
+		t.Errorf("%+v %v, want %+v", after, err, before)
+	}
+	pumps, err := s.Pumps(ctx, mira)
+	if err != nil || len(pumps) != 4 || pumps[0] != before && pumps[1] != before && pumps[2] != before {
+		t.Errorf("%+v %v", pumps, err)
+	}
+	if last := pumps[len(pumps)-1]; last.Name != "ZZ-1" || last.Tag != "P-900" {
+		t.Errorf("%+v", last)
+	}
+	if err := s.Remake(ctx, as(t, s, "odell")); err != nil {
+		t.Fatal(err)
+	}
+	for typed, want := range map[string]string{before.Tag + " " + before.Serial: "KQ-0187", "P-900": "ZZ-1"} {
+		hits, err := s.Search(ctx, mira, typed)
+		if found := slices.ContainsFunc(hits, func(h Hit) bool { return h.Kind == "pump" && h.Name == want }); err != nil || !found {
+			t.Errorf("%s: %+v %v", typed, hits, err)
+		}
 	}
 }
