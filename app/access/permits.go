@@ -53,6 +53,8 @@ const (
 	Share       Operation = "share a job"
 	Backup      Operation = "back up"
 	Settle      Operation = "settle the site" // name and settings
+	WriteTokens Operation = "write tokens"    // what programs come in with
+	WriteHooks  Operation = "write webhooks"  // whom the shop tells of changes
 )
 
 // everybody of the shop, without the plant and the customer.
@@ -91,6 +93,8 @@ var Permits = map[Operation][]Role{
 	Share:       {Office, Lead},
 	Backup:      {Lead, Office},
 	Settle:      {Lead},
+	WriteTokens: {Lead},
+	WriteHooks:  {Lead},
 }
 
 // May reports whether one of the roles may do something.

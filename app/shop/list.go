@@ -134,7 +134,11 @@ func (s *Shop) putSummary(ctx context.Context, site string, j *Job) error {
 	summary := store.Summary{
 		Waits: string(row.Waits), Since: row.Since, Opened: row.Opened, Tag: row.Tag, Serial: row.Serial, Owner: row.Owner, Data: string(data),
 	}
-	return s.store.PutDerived(ctx, site, store.Head{Stream: j.Stream, Seq: j.Seq, Hash: j.Head}, &summary, textsOf(j))
+	head := store.Head{Stream: j.Stream, Seq: j.Seq, Hash: j.Head}
+	if err := s.store.PutDerived(ctx, site, head, &summary, textsOf(j)); err != nil {
+		return err
+	}
+	return s.tellStage(ctx, site, head, &row)
 }
 
 // catchUpAtOnce is how many jobs are brought up to date in one go.

@@ -115,6 +115,22 @@ func operations(t *testing.T) []operation {
 		}},
 		{"SignIns", access.WritePeople, false, func(ctx context.Context, s *Shop, sc Scope) error { _, err := s.SignIns(ctx, sc, "nobody"); return err }},
 		{"EndSignIns", access.WritePeople, false, func(ctx context.Context, s *Shop, sc Scope) error { return s.EndSignIns(ctx, sc, "nobody", "") }},
+		{"AddToken", access.WriteTokens, false, func(ctx context.Context, s *Shop, sc Scope) error {
+			_, _, err := s.AddToken(ctx, sc, "balance", "nobody", []access.Grant{access.GrantRead}, 0)
+			return err
+		}},
+		{"Tokens", access.WriteTokens, false, func(ctx context.Context, s *Shop, sc Scope) error { _, err := s.Tokens(ctx, sc); return err }},
+		{"EndToken", access.WriteTokens, false, func(ctx context.Context, s *Shop, sc Scope) error { return s.EndToken(ctx, sc, "nothing") }},
+		{"AddHook", access.WriteHooks, false, func(ctx context.Context, s *Shop, sc Scope) error {
+			_, _, err := s.AddHook(ctx, sc, "no address")
+			return err
+		}},
+		{"Hooks", access.WriteHooks, false, func(ctx context.Context, s *Shop, sc Scope) error { _, err := s.Hooks(ctx, sc); return err }},
+		{"DropHook", access.WriteHooks, false, func(ctx context.Context, s *Shop, sc Scope) error { return s.DropHook(ctx, sc, "nothing") }},
+		{"Deliveries", access.WriteHooks, false, func(ctx context.Context, s *Shop, sc Scope) error {
+			_, err := s.Deliveries(ctx, sc, "nothing")
+			return err
+		}},
 		{"PairingCode", access.WritePeople, false, func(ctx context.Context, s *Shop, sc Scope) error {
 			_, _, err := s.PairingCode(ctx, sc, "bench")
 			return err

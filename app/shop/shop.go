@@ -30,7 +30,8 @@ type Shop struct {
 	hints    hub
 	pictures chan struct{} // one photo is decoded at a time
 
-	lazy    chan lazyRow // summaries to write when nobody waits
+	sending chan struct{} // there is something to send to a webhook
+	lazy    chan lazyRow  // summaries to write when nobody waits
 	stop    context.CancelFunc
 	working sync.WaitGroup
 }
@@ -90,7 +91,7 @@ func New(s store.Store, o Options) *Shop {
 	ctx, stop := context.WithCancel(context.Background())
 	shop := &Shop{
 		store: s, gate: access.NewGate(s, o.Now, o.Random, o.Hasher), now: o.Now, random: o.Random, backups: o.Backups,
-		jobs: newJobCache(keptJobs), pictures: make(chan struct{}, 1), lazy: make(chan lazyRow, 256), stop: stop,
+		jobs: newJobCache(keptJobs), pictures: make(chan struct{}, 1), lazy: make(chan lazyRow, 256), sending: make(chan struct{}, 1), stop: stop,
 	}
 	shop.working.Go(func() { shop.writeLazily(ctx) })
 	shop.working.Go(func() {
@@ -119,6 +120,11 @@ type Scope struct {
 	Device string
 	Owner  string // whose pumps a customer may see
 	Only   string // stream that a link opens, "" for people
+
+	// Program is the id of the token of a program that acts for the person,
+	// and Grants what it was given of what the person may do.
+	Program string
+	Grants  []access.Grant
 }
 
 // Denied says that somebody may not do something.
@@ -133,9 +139,10 @@ func (d *Denied) Error() string { return d.Problem.Error() }
 func (d *Denied) Unwrap() error { return d.Problem }
 
 var (
-	msgDenied  = say.Define("shop.denied", "your role may not do this: {operation}")
-	msgRolesOf = say.Define("shop.roles_of", "it takes {roles:list}")
-	msgNobody  = say.Define("shop.nobody", "nobody may do this: {operation}")
+	msgDenied     = say.Define("shop.denied", "your role may not do this: {operation}")
+	msgRolesOf    = say.Define("shop.roles_of", "it takes {roles:list}")
+	msgNotGranted = say.Define("shop.not_granted", "the token was not given this: {operation}")
+	msgNobody     = say.Define("shop.nobody", "nobody may do this: {operation}")
 )
 
 // linkMay is what somebody with a link may do with the one job it opens.
@@ -143,10 +150,13 @@ var linkMay = map[access.Operation]bool{access.ReadJob: true, access.ReadPapers:
 
 // need refuses an operation that the scope may not do.
 func (sc Scope) need(do access.Operation) error {
-	if sc.Site != "" && (sc.Only != "" && linkMay[do] || sc.Only == "" && access.May(sc.Roles, do)) {
-		return nil
+	if sc.Site == "" || sc.Only != "" && !linkMay[do] || sc.Only == "" && !access.May(sc.Roles, do) {
+		return denied(do)
 	}
-	return denied(do)
+	if sc.Program != "" && !access.Within(sc.Grants, do) {
+		return &Denied{do, say.Refuse("", "", msgNotGranted.With(string(do)), say.Message{})}
+	}
+	return nil
 }
 
 func denied(do access.Operation) error {

@@ -56,8 +56,9 @@ type Programs interface {
 	DropHook(ctx context.Context, site, id string) error
 	// Stage notes the stage of a job and, when it is another than the one told
 	// last, keeps the deliveries in the same change. However many processes
-	// see the change, it is told once; told says whether it was now.
-	Stage(ctx context.Context, site, stream, stage string, deliveries []Delivery) (told bool, err error)
+	// see the change, it is told once, and never an older one after a newer;
+	// told says whether it was now.
+	Stage(ctx context.Context, site string, head Head, stage string, deliveries []Delivery) (told bool, err error)
 	PutDelivery(ctx context.Context, d Delivery) error
 	// ClaimDeliveries returns deliveries that are due and moves them to a later
 	// moment, so that no other process sends them meanwhile.
@@ -121,12 +122,13 @@ func (db *DB) DropHook(ctx context.Context, site, id string) error {
 }
 
 // Stage notes the stage of a job and tells of a new one once.
-func (db *DB) Stage(ctx context.Context, site, stream, stage string, deliveries []Delivery) (told bool, err error) {
+func (db *DB) Stage(ctx context.Context, site string, head Head, stage string, deliveries []Delivery) (told bool, err error) {
 	err = db.write(ctx, func(ctx context.Context, tx *sql.Tx) error {
-		result, err := tx.ExecContext(ctx, `INSERT INTO told_stages (site, stream, stage) VALUES ($1, $2, $3)
-			ON CONFLICT (site, stream) DO UPDATE SET stage = excluded.stage WHERE told_stages.stage <> excluded.stage`, site, stream, stage)
+		result, err := tx.ExecContext(ctx, `INSERT INTO told_stages (site, stream, stage, seq) VALUES ($1, $2, $3, $4)
+			ON CONFLICT (site, stream) DO UPDATE SET stage = excluded.stage, seq = excluded.seq
+			WHERE told_stages.stage <> excluded.stage AND told_stages.seq < excluded.seq`, site, head.Stream, stage, head.Seq)
 		if err != nil {
-			return fmt.Errorf("store: stage of %s: %w", stream, err)
+			return fmt.Errorf("store: stage of %s: %w", head.Stream, err)
 		}
 		n, err := result.RowsAffected()
 		if told = n > 0; err != nil || !told {

@@ -44,5 +44,6 @@ CREATE TABLE told_stages (
   site    {text} NOT NULL,
   stream  {text} NOT NULL,
   stage   {text} NOT NULL,
+  seq     {int} NOT NULL,
   PRIMARY KEY (site, stream)
 ) {strict};
