@@ -46,6 +46,9 @@ func (b *builder) alignment(a *assembly.Alignments, said map[string]bool) {
 		b.points(a.Change.Words)
 	}
 	b.points(a.Reasons, a.Unknown)
+	if a.Feet != nil {
+		b.points(a.Feet.Notes)
+	}
 	// The set that stands now is drawn; an earlier one only while it is alone.
 	set := a.Left
 	if set == nil {

@@ -28,9 +28,11 @@ type bench struct {
 	pages  *web.Server
 }
 
-func serve(t *testing.T) *bench {
+func serve(t *testing.T) *bench { t.Helper(); return serveAt(t, shop.Options{}) }
+
+func serveAt(t *testing.T, o shop.Options) *bench {
 	t.Helper()
-	s, err := shop.OpenMemory(context.Background(), shop.Options{})
+	s, err := shop.OpenMemory(context.Background(), o)
 	if err != nil {
 		t.Fatal(err)
 	}

@@ -10,9 +10,9 @@ import (
 // machine; dials are positive when the plunger is pushed in.
 type Alignment struct {
 	State           string                    `json:"state" oneof:"as-found|as-left|hot" help:"as found before removal, as left cold, or hot after running"`
-	Method          string                    `json:"method" oneof:"rim-face|reverse|tool" help:"rim-face: both dials on one bracket; reverse: a dial on each shaft; tool: offsets and angles as an instrument reports them"`
-	Dimensions      AlignmentDimensions       `json:"dimensions" help:"distances along the shaft, from the plane of the movable rim (or the plane of the tool's offsets)"`
-	Readings        AlignmentReadings         `json:"readings" help:"dial readings, seen from the back of the movable machine, plunger pushed in positive"`
+	Method          string                    `json:"method" oneof:"rim-face|reverse|tool|feet" help:"rim-face: both dials on one bracket; reverse: a dial on each shaft; tool: offsets and angles as an instrument reports them; feet: soft foot alone"`
+	Dimensions      AlignmentDimensions       `json:"dimensions" optional:"yes" help:"distances along the shaft, from the plane of the movable rim (or the plane of the tool's offsets)"`
+	Readings        AlignmentReadings         `json:"readings" optional:"yes" help:"dial readings, seen from the back of the movable machine, plunger pushed in positive"`
 	Bracket         string                    `json:"bracket" default:"movable" oneof:"movable|stationary" help:"rim-face: the shaft that carries the bracket"`
 	Sag             *quantity.Length          `json:"sag" help:"bar reading at the bottom on a stiff pipe, zero at the top; usually negative"`
 	Growth          *AlignmentGrowth          `json:"growth" help:"rise of the movable feet less that of the fixed shaft, cold to running"`

@@ -38,13 +38,9 @@ func (n *now) record() *part.Entry {
 	case job.KindTestPoint:
 		return form(job.KindTestPoint, wordWriteDown, n.testPoint()...)
 	case job.KindRunning:
-		return form(job.KindRunning, wordWriteDown,
-			must(line("t/after", wordAfterStart)), n.measure("t/pressure", wordPressure, quantity.PressureDifferenceDimension),
-			n.measure("t/flow", wordFlow, quantity.FlowDimension), n.measure("t/temperature", wordTemperature, quantity.TemperatureDimension),
-			part.Field{Name: "t/current", Word: wordCurrent.With(), Kind: part.Measure, Units: []string{"A"}},
-			n.measure("t/viscosity", wordViscosity, quantity.KinematicViscosityDimension), line("t/note", wordRemark))
+		return n.running(form(job.KindRunning, wordWriteDown))
 	case job.KindAlignment:
-		return form(job.KindAlignment, wordWriteDown, n.alignment()...)
+		return n.alignment(form(job.KindAlignment, wordWriteDown))
 	case job.KindQuote:
 		return form(job.KindQuote, wordWriteDown,
 			must(line("t/number", wordNumber)), part.Field{Name: "n/total", Word: wordTotal.With(), Kind: part.Number}, line("t/currency", wordCurrency),
@@ -200,32 +196,22 @@ func (n *now) testPoint() []part.Field {
 	}
 }
 
-// alignment: reverse dial readings at the clock positions.
-func (n *now) alignment() []part.Field {
-	state := job.AsFound
-	if !n.step.Step.BeforeLoss {
-		state = job.AsLeft
+// running are the readings after the start; those that few shops can take are
+// folded away.
+func (n *now) running(e *part.Entry) *part.Entry {
+	e.Fields = []part.Field{
+		must(line("t/after", wordAfterStart)), n.measure("t/pressure", wordPressure, quantity.PressureDifferenceDimension),
+		n.measure("t/flow", wordFlow, quantity.FlowDimension), n.measure("t/temperature", wordTemperature, quantity.TemperatureDimension),
+		{Name: "t/current", Word: wordCurrent.With(), Kind: part.Measure, Units: []string{"A"}},
+		{Name: "n/leakage", Word: wordLeakage.With(), Kind: part.Number},
+		n.measure("t/viscosity", wordViscosity, quantity.KinematicViscosityDimension),
 	}
-	fields := []part.Field{{Name: "t/state", Kind: part.Hidden, Value: state}, {Name: "t/method", Kind: part.Hidden, Value: "reverse"}}
-	length := func(name string, word say.Message) {
-		fields = append(fields, part.Field{Name: name, Word: word, Kind: part.Measure, Units: n.v.View.LengthUnits()})
-	}
-	length("t/dimensions/between", wordBetween.With())
-	length("t/dimensions/to_near_foot", wordNearFoot.With())
-	length("t/dimensions/to_far_foot", wordFarFoot.With())
-	for _, side := range []struct {
-		key  string
-		word say.Template
-	}{{"stationary_rim", wordStationary}, {"movable_rim", wordMovable}} {
-		for _, at := range []struct {
-			key  string
-			word say.Template
-		}{{"top", wordTop}, {"right", wordRight}, {"bottom", wordBottom}, {"left", wordLeft}} {
-			length("t/readings/"+side.key+"/"+at.key, side.word.With(at.word.With()))
-		}
-	}
-	length("t/sag", wordSag.With())
-	return fields
+	e.Groups = []part.Group{{Word: wordMoreRead.With(), Folded: true, Fields: []part.Field{
+		n.measure("t/vacuum", wordVacuum, quantity.PressureDifferenceDimension), n.measure("t/speed", wordSpeed, quantity.RotationalSpeedDimension),
+		n.measure("t/power", wordPower, quantity.PowerDimension), n.measure("t/bearing_temperature", wordBearing, quantity.TemperatureDimension),
+		n.measure("t/vibration", wordVibration, quantity.SpeedDimension), line("t/note", wordRemark),
+	}}}
+	return e
 }
 
 // evidence is one row of the list of evidence.

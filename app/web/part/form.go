@@ -58,10 +58,14 @@ func Body(form url.Values) (json.RawMessage, error) {
 	return json.Marshal(compact(root))
 }
 
-// unitFor returns the unit key of a field: its own, or the one that holds for
-// all places of its list, u/pieces/*/thickness.
+// unitFor returns the unit key of a field: its own, the one that holds for all
+// fields of its group, u/soft_foot/*, or for all places of its list,
+// u/pieces/*/thickness.
 func unitFor(form url.Values, name string) string {
 	if u := form.Get("u" + name[1:]); u != "" {
+		return u
+	}
+	if u := form.Get("u" + name[1:strings.LastIndexByte(name, '/')+1] + "*"); u != "" {
 		return u
 	}
 	keys := strings.Split(name, "/")
@@ -185,6 +189,19 @@ type Field struct {
 	Example string
 }
 
+// Group is a run of fields that belong together: four readings of one dial,
+// what is seldom entered.
+type Group struct {
+	Word   say.Shower
+	Help   say.Shower
+	Folded bool // closed until somebody opens it, or something stands in it
+	Around bool // top, left, right, bottom: laid out like a clock
+	Square bool // four corners, laid out as they stand
+	Units  []string
+	Unit   string // the field for which the unit keys stand, when one set is for all
+	Fields []Field
+}
+
 // Entry is the form of one entry.
 type Entry struct {
 	Address string // where it is posted
@@ -196,7 +213,8 @@ type Entry struct {
 	Draft   string // name under which the browser keeps what is typed
 	Word    say.Shower
 	Fields  []Field
-	Quiet   bool // a plain button: not the main thing to do here
+	Groups  []Group // after the fields
+	Quiet   bool    // a plain button: not the main thing to do here
 
 	// What came back when it was not taken.
 	Typed   url.Values
@@ -213,6 +231,16 @@ func (e *Entry) value(f Field) string {
 		}
 	}
 	return f.Value
+}
+
+// opened reports whether a group that is folded has something to show.
+func (e *Entry) opened(g Group) bool {
+	for _, f := range g.Fields {
+		if e.value(f) != "" {
+			return true
+		}
+	}
+	return false
 }
 
 // unit returns the unit key that is pressed.

@@ -8,15 +8,19 @@ import (
 	"pumpwright/rebuild/job"
 )
 
-// The state of an alignment that was read hot, after running.
-const hotState = "hot"
+const (
+	hotState = "hot"  // state of an alignment that was read after running
+	feetOnly = "feet" // method of a set that reads soft foot alone
+)
 
 // Alignments are the sets of alignment readings of a job; the last of each
 // state counts.
 type Alignments struct {
 	Sets             []*Alignment
 	Found, Left, Hot *Alignment
-	Change           *align.Change // as found against as left
+	// Feet is the last set that reads soft foot alone.
+	Feet   *Alignment
+	Change *align.Change // as found against as left
 	// AskFound tells whether a reading as found is wanted: only where the shop
 	// took the pump off its base.
 	AskFound bool
@@ -81,6 +85,11 @@ func (in *Inputs) alignments() Alignments {
 			set.work(in)
 		}
 		a.Sets = append(a.Sets, set)
+		if body.Method == feetOnly {
+			a.Feet = set
+			a.Unknown = append(a.Unknown, set.Unknown...)
+			continue
+		}
 		switch body.State {
 		case job.AsFound:
 			a.Found = set
@@ -92,8 +101,8 @@ func (in *Inputs) alignments() Alignments {
 		a.Unknown = append(a.Unknown, set.Unknown...)
 	}
 	// Only the last of each state asks for anything.
-	for _, set := range []*Alignment{a.Found, a.Left, a.Hot} {
-		if set == nil || set == a.Found && a.Left != nil {
+	for _, set := range []*Alignment{a.Found, a.Feet, a.Left, a.Hot} {
+		if set == nil || set == a.Found && a.Left != nil || set == a.Feet && a.readLater() {
 			continue
 		}
 		for _, w := range set.Warnings {
@@ -103,6 +112,11 @@ func (in *Inputs) alignments() Alignments {
 	a.compare()
 	a.ask(in)
 	return a
+}
+
+// readLater reports whether a full set has read the feet again.
+func (a *Alignments) readLater() bool {
+	return a.Left != nil && a.Left.SoftFoot != nil && a.Left.At > a.Feet.At
 }
 
 func (a *Alignments) compare() {
@@ -133,6 +147,12 @@ func (a *Alignments) ask(in *Inputs) {
 func (a *Alignment) work(in *Inputs) {
 	what := whatAlignment.With(a.Body.State)
 	a.softFoot()
+	if a.Body.Method == feetOnly {
+		if a.Body.SoftFoot == nil {
+			a.Unknown = append(a.Unknown, msgRefused.With(whatSoftFoot.With(), missingReading("soft_foot", feetOnly)))
+		}
+		return
+	}
 	var err error
 	a.Position, a.equation, a.leaves, err = position(a.Body, a.Ref)
 	if err != nil {
