@@ -199,7 +199,11 @@ func (s *Shop) addLocked(ctx context.Context, sc Scope, l *liveJob, n NewEntry) 
 // outside the job (instruments, stock, limits), when the job does not hold it
 // already: so anybody can work the answer out again that was signed.
 func (s *Shop) basisBefore(ctx context.Context, site string, j *Job, sign *record.Entry) ([]record.Entry, error) {
-	basis, err := s.basisOf(ctx, site)
+	sheet := ""
+	if n := len(j.State.Sheets); n > 0 {
+		sheet = strings.TrimSuffix(j.State.Sheets[n-1].Body.Name, ".yaml")
+	}
+	basis, err := s.basisOf(ctx, site, sheet, j.Name)
 	if err != nil {
 		return nil, err
 	}

@@ -73,21 +73,25 @@ func (s *Shop) loadDemoShop(ctx context.Context, sc Scope, fields map[string]any
 	}
 	settings := map[string]any{}
 	for key, value := range fields {
-		if key != "people" && key != "instruments" && key != "stock" {
+		if key != "people" && key != "instruments" {
 			settings[key] = value
 		}
 	}
 	if err := s.SaveSettings(ctx, sc, demoFact("settings", 0), settings); err != nil {
 		return err
 	}
-	stock, _ := fields["stock"].(map[string]any)
-	for item, count := range stock {
-		var n int
-		if _, err := fmt.Sscan(fmt.Sprint(count), &n); err != nil {
-			return fmt.Errorf("shop: demo: stock of %s: %w", item, err)
-		}
-		if _, err := s.MoveStock(ctx, sc, demoFact("stock "+item, 0), Movement{Item: item, Counted: &n}); err != nil {
-			return err
+	movements, err := demo.Stock()
+	if err != nil {
+		return err
+	}
+	for i, m := range movements {
+		f := demoFact("stock", i)
+		f.At = m.On.Add(8*time.Hour + time.Duration(i)*time.Minute)
+		f.ID = deriveID(f.At, f.ID, m.Kind)
+		by := sc
+		by.Person = m.By
+		if _, err := s.MoveStock(ctx, by, f, m.Kind, m.Body, true); err != nil {
+			return fmt.Errorf("shop: demo: stock: %w", err)
 		}
 	}
 	for i, name := range sheet.DemoNames() {

@@ -12,6 +12,7 @@ import (
 	"pumpwright/calc/say"
 	"pumpwright/rebuild/demo"
 	"pumpwright/rebuild/job"
+	"pumpwright/rebuild/ledger"
 	"pumpwright/rebuild/record"
 	"pumpwright/rebuild/sheet"
 )
@@ -181,30 +182,75 @@ func TestLedger(t *testing.T) {
 	if _, err := s.SaveInstrument(ctx, lead, NewFact{}, map[string]any{"id": "OM-05", "kind": "caliper", "due": "tomorrow"}); say.AsProblem(err) == nil || say.AsProblem(err).Field != "due" {
 		t.Errorf("%v", err)
 	}
-	n := 12
-	id := NewFact{ID: deriveID(day, "count", "x")}
-	for range 2 { // twice is once
-		if got, err := s.MoveStock(ctx, lead, id, Movement{Item: "paper-0.25", Counted: &n}); err != nil || got.Count != 12 {
-			t.Errorf("%+v %v", got, err)
-		}
-	}
-	if got, err := s.MoveStock(ctx, lead, NewFact{}, Movement{Item: "paper-0.25", Put: -3, Job: "J-2041"}); err != nil || got.Count != 9 || got.Version != 2 {
-		t.Errorf("%+v %v", got, err)
-	}
-	minus := -1
-	for name, m := range map[string]Movement{"nothing": {Item: "x"}, "less than none": {Item: "x", Counted: &minus}, "no item": {Put: 1}, "far too many": {Item: "x", Put: mostPieces + 1}} {
-		if _, err := s.MoveStock(ctx, lead, NewFact{}, m); say.AsProblem(err) == nil {
-			t.Errorf("%s: %v", name, err)
-		}
-	}
 	if err := s.SaveSettings(ctx, lead, NewFact{}, map[string]any{"bench_temperature": "hot"}); say.AsProblem(err) == nil {
 		t.Errorf("%v", err)
 	}
 	if err := s.SaveSettings(ctx, lead, NewFact{}, map[string]any{"bench_temperature": "22 °C"}); err != nil {
 		t.Fatal(err)
 	}
-	if ledger, err := s.Ledger(ctx, lead); err != nil || ledger.BenchAt.SI != 295.15 || ledger.Stock["paper-0.25"] != 9 || ledger.Name != want.Name {
+	if ledger, err := s.Ledger(ctx, lead); err != nil || ledger.BenchAt.SI != 295.15 || ledger.Name != want.Name {
 		t.Errorf("%+v %v", ledger, err)
+	}
+}
+
+// A movement is written once however often it is sent, what cannot be is
+// refused, what is unlikely is asked about; and a job takes what fits its sheet
+// and is kept for nobody else.
+func TestStock(t *testing.T) {
+	s, _ := openDemo(t)
+	ctx := t.Context()
+	lead := as(t, s, "odell")
+	move := func(n NewFact, kind string, m ledger.StockMove) (*StockAnswer, error) {
+		return s.MoveStock(ctx, lead, n, kind, m, false)
+	}
+	id := NewFact{ID: deriveID(day, "in", "x")}
+	for range 2 {
+		if got, err := move(id, ledger.KindStockIn, ledger.StockMove{Item: "paper 0.40", Count: 12}); err != nil || !got.Kept || got.Stock.Find("paper 0.40").OnHand != 12 {
+			t.Fatalf("%+v %v", got, err)
+		}
+	}
+	if _, err := s.MoveStock(ctx, lead, NewFact{}, ledger.KindStockItem, ledger.StockItem{Item: "pin-s", Part: "idler-pin", Sheet: "demo-pump-s"}, false); err != nil {
+		t.Fatal(err)
+	}
+	for kind, m := range map[string]ledger.StockMove{ledger.KindStockCounted: {Item: "pin-s", Count: 3}, ledger.KindStockReserved: {Item: "paper 0.40", Count: 10, Job: "J-2057"}} {
+		if got, err := move(NewFact{}, kind, m); err != nil || !got.Kept {
+			t.Fatalf("%s: %+v %v", kind, got, err)
+		}
+	}
+	if got, err := move(NewFact{}, ledger.KindStockUsed, ledger.StockMove{Item: "paper 0.40", Count: 3, Job: "J-2063"}); err != nil || got.Kept || len(got.Warnings) != 1 {
+		t.Errorf("%+v %v", got, err)
+	}
+	for name, c := range map[string]struct {
+		kind string
+		m    ledger.StockMove
+	}{
+		"nothing":            {ledger.KindStockIn, ledger.StockMove{Item: "x"}},
+		"less than none":     {ledger.KindStockCounted, ledger.StockMove{Item: "x", Count: -1}},
+		"no item":            {ledger.KindStockIn, ledger.StockMove{Count: 1}},
+		"far too many":       {ledger.KindStockIn, ledger.StockMove{Item: "x", Count: mostPieces + 1}},
+		"no reason":          {ledger.KindStockCounted, ledger.StockMove{Item: "seal kit", Count: 5}},
+		"an unknown kind":    {"counted", ledger.StockMove{Item: "x", Count: 1}},
+		"a name of a screen": {ledger.KindStockIn, ledger.StockMove{Item: "a\nb", Count: 1}},
+	} {
+		if _, err := move(NewFact{}, c.kind, c.m); say.AsProblem(err) == nil {
+			t.Errorf("%s: %v", name, err)
+		}
+	}
+	basis := func(sheet, name string) *ledger.Shop {
+		t.Helper()
+		a, err := s.Receive(ctx, as(t, s, "ines"), Receipt{Open: job.Open{Job: name, Tag: "T-" + name, Serial: "S-" + name, Owner: "Quay Works (invented)"}, Sheet: sheet})
+		if err != nil {
+			t.Fatal(err)
+		}
+		return a.Job.Assessment.Inputs.Shop
+	}
+	small, middle := basis("demo-pump-s", "J-9001"), basis("demo-pump-m", "J-9002")
+	if small.Shelf["idler-pin"] != 3 || middle.Shelf["idler-pin"] != 0 || middle.Stock["paper 0.40"] != 2 || middle.Shelf["seal kit"] != 1 {
+		t.Errorf("%v %v %v", small.Shelf, middle.Shelf, middle.Stock)
+	}
+	hits, err := s.Search(ctx, lead, "paper 0.40")
+	if err != nil || len(hits) == 0 || hits[0].Kind != "stock" || hits[0].Ref != "paper 0.40" {
+		t.Errorf("%+v %v", hits, err)
 	}
 }
 

@@ -17,7 +17,6 @@ import (
 // Streams of the shop that are not of a job.
 const (
 	instrumentPrefix = "instrument:"
-	stockPrefix      = "stock:"
 	pumpPrefix       = "pump:"
 	settingsStream   = "site:settings"
 )
@@ -25,8 +24,6 @@ const (
 // Kinds of their entries.
 const (
 	kindInstrument = "instrument"
-	kindCounted    = "counted" // so many are on the shelf
-	kindMoved      = "moved"   // put there or taken away
 	kindPump       = "pump"
 	kindSettings   = "settings"
 )
@@ -113,101 +110,6 @@ func (s *Shop) instruments(ctx context.Context, site string) ([]Instrument, erro
 	return list, nil
 }
 
-// Movement changes what is on the shelf.
-type Movement struct {
-	Item    string `json:"item"`
-	Counted *int   `json:"counted,omitempty"` // so many are there
-	Put     int    `json:"put,omitempty"`     // so many more; fewer when negative
-	Job     string `json:"job,omitempty"`     // for which job
-	Note    string `json:"note,omitempty"`
-}
-
-// Stock is one item on the shelf.
-type Stock struct {
-	Item  string
-	Count int
-	Fact
-}
-
-var (
-	msgNegative = say.Define("shop.negative", "there cannot be fewer than none")
-	msgNoMove   = say.Define("shop.no_move", "neither a count nor a change is given")
-	msgTooMany  = say.Define("shop.too_many", "this is more than a shelf holds")
-)
-
-// mostPieces is beyond any shelf: a slipped digit is refused.
-const mostPieces = 1_000_000
-
-// MoveStock counts an item, puts some there or takes some away.
-func (s *Shop) MoveStock(ctx context.Context, sc Scope, n NewFact, m Movement) (Stock, error) {
-	if err := sc.need(access.WriteStock); err != nil {
-		return Stock{}, err
-	}
-	if err := checkName("item", m.Item); err != nil {
-		return Stock{}, err
-	}
-	kind := kindMoved
-	switch {
-	case m.Counted != nil && *m.Counted < 0:
-		return Stock{}, say.Refuse("counted", "", msgNegative.With(), say.Message{})
-	case m.Counted != nil && *m.Counted > mostPieces || m.Put > mostPieces || m.Put < -mostPieces:
-		return Stock{}, say.Refuse("counted", "", msgTooMany.With(), say.Message{})
-	case m.Counted != nil:
-		kind, m.Put = kindCounted, 0
-	case m.Put == 0:
-		return Stock{}, say.Refuse("put", "", msgNoMove.With(), say.Message{})
-	}
-	if _, err := s.keep(ctx, sc, kept{n.ID, stockPrefix + m.Item, kind, n.At}, m, "stock "+m.Item); err != nil {
-		return Stock{}, err
-	}
-	return s.stockOf(ctx, sc.Site, m.Item)
-}
-
-func (s *Shop) stockOf(ctx context.Context, site, item string) (Stock, error) {
-	stream, err := s.store.Load(ctx, site, stockPrefix+item, 0)
-	if err != nil {
-		return Stock{}, err
-	}
-	stock := Stock{Item: item}
-	for i := range stream.Entries {
-		e := &stream.Entries[i]
-		var m Movement
-		if err := json.Unmarshal(e.Body, &m); err != nil {
-			return Stock{}, err
-		}
-		if m.Counted != nil {
-			stock.Count = *m.Counted
-		}
-		stock.Count = max(0, stock.Count+m.Put)
-		stock.Fact = factOf(e)
-	}
-	return stock, nil
-}
-
-// Stock lists what is on the shelf.
-func (s *Shop) Stock(ctx context.Context, sc Scope) ([]Stock, error) {
-	if err := sc.need(access.ReadShop); err != nil {
-		return nil, err
-	}
-	return s.stock(ctx, sc.Site)
-}
-
-func (s *Shop) stock(ctx context.Context, site string) ([]Stock, error) {
-	heads, err := s.store.Heads(ctx, site, stockPrefix)
-	if err != nil {
-		return nil, err
-	}
-	list := make([]Stock, 0, len(heads))
-	for _, h := range heads {
-		one, err := s.stockOf(ctx, site, strings.TrimPrefix(h.Stream, stockPrefix))
-		if err != nil {
-			return nil, err
-		}
-		list = append(list, one)
-	}
-	return list, nil
-}
-
 // Settings returns what is settled for the site: the fields of ledger.Shop
 // that are no list of their own (name, bench_temperature, limits,
 // compression), as written.
@@ -237,7 +139,7 @@ func (s *Shop) SaveSettings(ctx context.Context, sc Scope, n NewFact, fields map
 		return err
 	}
 	maps.Copy(all, fields)
-	for _, list := range []string{"people", "instruments", "stock"} { // these have operations of their own
+	for _, list := range []string{"people", "instruments", "stock", "shelf"} { // these have operations of their own
 		delete(all, list)
 	}
 	if _, err := ledger.Read(all); err != nil {
@@ -248,8 +150,9 @@ func (s *Shop) SaveSettings(ctx context.Context, sc Scope, n NewFact, fields map
 }
 
 // basisOf is what a job copies of the shop when it is received: no names of
-// people, who can be forgotten.
-func (s *Shop) basisOf(ctx context.Context, site string) (map[string]any, error) {
+// people, who can be forgotten. Of the stock it takes what is free, or kept for
+// the job, and fits the model sheet.
+func (s *Shop) basisOf(ctx context.Context, site, sheet, name string) (map[string]any, error) {
 	basis, err := s.settings(ctx, site)
 	if err != nil {
 		return nil, err
@@ -263,16 +166,13 @@ func (s *Shop) basisOf(ctx context.Context, site string) (map[string]any, error)
 		list[i] = instruments[i].Fields
 	}
 	basis["instruments"] = list
+	delete(basis, "shelf")
 	stock, err := s.stock(ctx, site)
 	if err != nil {
 		return nil, err
 	}
-	if len(stock) > 0 {
-		counts := map[string]any{}
-		for _, one := range stock {
-			counts[one.Item] = one.Count
-		}
-		basis["stock"] = counts
+	if shelf := stock.Shelf(sheet, name); len(shelf) > 0 {
+		basis["stock"], basis["shelf"] = shelf, shelf // gaskets by kind, parts and kits by part
 	}
 	return basis, nil
 }
@@ -282,7 +182,7 @@ func (s *Shop) Ledger(ctx context.Context, sc Scope) (*ledger.Shop, error) {
 	if err := sc.need(access.ReadShop); err != nil {
 		return nil, err
 	}
-	basis, err := s.basisOf(ctx, sc.Site)
+	basis, err := s.basisOf(ctx, sc.Site, "", "")
 	if err != nil {
 		return nil, err
 	}
@@ -302,7 +202,10 @@ func (s *Shop) textsAnew(ctx context.Context, site string) error {
 	if err := s.pumpTexts(ctx, site); err != nil {
 		return err
 	}
-	for _, prefix := range []string{"sheet:", "service:", "liquid:", instrumentPrefix, stockPrefix} {
+	if err := s.stockTexts(ctx, site); err != nil {
+		return err
+	}
+	for _, prefix := range []string{"sheet:", "service:", "liquid:", instrumentPrefix} {
 		entries, err := s.store.Latest(ctx, site, prefix)
 		if err != nil {
 			return err

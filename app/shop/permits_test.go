@@ -10,6 +10,7 @@ import (
 
 	"pumpwright/app/access"
 	"pumpwright/rebuild/job"
+	"pumpwright/rebuild/ledger"
 )
 
 // operation is one exported method of Shop that takes a scope.
@@ -79,7 +80,7 @@ func operations(t *testing.T) []operation {
 		}},
 		{"Instruments", access.ReadShop, false, func(ctx context.Context, s *Shop, sc Scope) error { _, err := s.Instruments(ctx, sc); return err }},
 		{"MoveStock", access.WriteStock, false, func(ctx context.Context, s *Shop, sc Scope) error {
-			_, err := s.MoveStock(ctx, sc, NewFact{}, Movement{Item: "x", Put: 1})
+			_, err := s.MoveStock(ctx, sc, NewFact{}, ledger.KindStockIn, ledger.StockMove{Item: "x", Count: 1}, false)
 			return err
 		}},
 		{"Stock", access.ReadShop, false, func(ctx context.Context, s *Shop, sc Scope) error { _, err := s.Stock(ctx, sc); return err }},

@@ -48,6 +48,38 @@ func Shop() (*ledger.Shop, error) {
 	return ledger.Read(raw)
 }
 
+// StockEntry is an entry of the invented parts stock.
+type StockEntry struct {
+	On   time.Time
+	By   string
+	Kind string
+	Body map[string]any
+}
+
+// Stock returns the entries of the invented parts stock, in order.
+func Stock() ([]StockEntry, error) {
+	text, err := files.ReadFile("data/stock.yaml")
+	if err != nil {
+		return nil, fmt.Errorf("demo: stock: %w", err)
+	}
+	var list []struct {
+		On, By, Kind string
+		Body         map[string]any
+	}
+	if err := yaml.Unmarshal(text, &list); err != nil {
+		return nil, fmt.Errorf("demo: stock: %w", err)
+	}
+	entries := make([]StockEntry, len(list))
+	for i, e := range list {
+		on, err := time.Parse(time.DateOnly, e.On)
+		if err != nil {
+			return nil, fmt.Errorf("demo: stock: %w", err)
+		}
+		entries[i] = StockEntry{On: on, By: e.By, Kind: e.Kind, Body: e.Body}
+	}
+	return entries, nil
+}
+
 type script struct {
 	Job     string           `yaml:"job"`
 	Sheet   string           `yaml:"sheet"`

@@ -2,11 +2,14 @@ package demo
 
 import (
 	"bytes"
+	"encoding/json"
+	"strconv"
 	"testing"
 	"time"
 
 	"pumpwright/rebuild/assess"
 	"pumpwright/rebuild/job"
+	"pumpwright/rebuild/ledger"
 	"pumpwright/rebuild/record"
 )
 
@@ -47,6 +50,36 @@ func TestJobs(t *testing.T) {
 		}
 		if len(stream.Entries) >= 150 {
 			t.Errorf("%s takes %d entries", name, len(stream.Entries))
+		}
+	}
+}
+
+// The entries of the parts stock say what the shop says of its shelf.
+func TestStock(t *testing.T) {
+	shop, err := Shop()
+	if err != nil {
+		t.Fatal(err)
+	}
+	entries, err := Stock()
+	if err != nil || len(entries) == 0 {
+		t.Fatalf("%d entries: %v", len(entries), err)
+	}
+	stream := &record.Stream{Name: "stock:shelf"}
+	for i, e := range entries {
+		body, err := json.Marshal(e.Body)
+		if err != nil {
+			t.Fatal(err)
+		}
+		stream.Entries = append(stream.Entries, record.Entry{ID: strconv.Itoa(i), Kind: e.Kind, Body: body, By: e.By, At: record.TimeOf(e.On)})
+	}
+	stock := ledger.FoldStock(stream)
+	if len(stock.Troubles) > 0 {
+		t.Errorf("%v", stock.Troubles)
+	}
+	shelf := stock.Shelf("demo-pump-m", "")
+	for name, n := range shop.Shelf {
+		if shelf[name] != n {
+			t.Errorf("%s: %d by the entries, %d by the shop", name, shelf[name], n)
 		}
 	}
 }

@@ -373,20 +373,19 @@ func (s *Stock) Short() []say.Message {
 }
 
 // Shelf counts, for a model sheet, the pieces that are free or kept for a job,
-// by part, kit or gasket. Items without a sheet fit every sheet.
+// by part, kit or gasket. Items without a sheet fit every sheet; one of which
+// none is left says so with 0, one that nobody counted yet is left out.
 func (s *Stock) Shelf(sheet, job string) map[string]int {
 	shelf := map[string]int{}
 	for _, h := range s.Holdings {
-		if h.Sheet != "" && h.Sheet != sheet {
+		if h.Sheet != "" && h.Sheet != sheet || len(h.Moves) == 0 {
 			continue
 		}
 		name := h.Part
 		if name == "" {
 			name = h.Item
 		}
-		if n := h.Free() + h.Reserved[job]; n > 0 {
-			shelf[name] += n
-		}
+		shelf[name] += max(h.Free()+h.Reserved[job], 0)
 	}
 	return shelf
 }
