@@ -21,10 +21,14 @@ type Link struct {
 	Revoked record.Time
 }
 
-const longestLink = 366 * 24 * time.Hour
+const (
+	longestLink = 366 * 24 * time.Hour
+	longestNote = 200
+)
 
 var (
 	msgLinkTime = say.Define("shop.link_time", "a link holds a day at least and a year at most")
+	msgLinkNote = say.Define("shop.link_note", "the note is longer than {most:count} characters")
 	msgLinkOver = say.Define("shop.link_over", "this link does not hold, or no longer")
 	msgAskShop  = say.Define("shop.ask_shop", "ask the shop for a new one")
 )
@@ -37,6 +41,9 @@ func (s *Shop) Share(ctx context.Context, sc Scope, name string, holds time.Dura
 	}
 	if holds < 24*time.Hour || holds > longestLink {
 		return "", l, say.Refuse("days", "", msgLinkTime.With(), say.Message{})
+	}
+	if len(note) > longestNote {
+		return "", l, say.Refuse("note", "", msgLinkNote.With(longestNote), say.Message{})
 	}
 	if _, err := s.Job(ctx, sc, name); err != nil {
 		return "", l, err

@@ -86,7 +86,7 @@ func TestAccessibility(t *testing.T) {
 		w.emulate(look.media, look.want)
 		for _, p := range pagesToLookAt {
 			w.open(p.path)
-			w.until("the page", `document.documentElement.classList.contains("scripted")`)
+			w.until("the page", `document.readyState === "complete" && (document.documentElement.classList.contains("scripted") || !document.querySelector("script"))`)
 			for _, d := range []bool{false, true} {
 				if d { // what is folded away is part of the page
 					evaluate[int](w, `document.querySelectorAll("details:not(.menu)").forEach(d => d.open = true), 0`)

@@ -251,6 +251,8 @@ var pagesToLookAt = []struct{ name, path string }{
 	{"person", "odell:/people/mira"},
 	{"people-refused", "/people"},
 	{"own", "/own"},
+	{"share", "odell:/job/J-2041/share"},
+	{"share-over", "/shared/nothing"},
 	{"calculators", "/calculators"},
 	{"calculator", "/calculators/align?example"},
 	{"search", "/search?q=salt"},

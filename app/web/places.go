@@ -11,6 +11,7 @@ import (
 	"pumpwright/app/web/people"
 	"pumpwright/app/web/pieces"
 	"pumpwright/app/web/receive"
+	"pumpwright/app/web/share"
 )
 
 // places lists every place of the pages.
@@ -27,5 +28,6 @@ func places() []frame.Place {
 		calculate.Place(),
 		people.Place(),
 		people.Own(),
+		share.Place(),
 	}
 }

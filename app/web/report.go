@@ -26,6 +26,7 @@ var (
 	wordA4      = say.Define("web.report_a4", "PDF on A4")
 	wordLetter  = say.Define("web.report_letter", "PDF on Letter")
 	wordWorking = say.Define("web.report_working", "with the working of every number")
+	wordShare   = say.Define("web.report_share", "Links for the customer")
 	wordShort   = say.Define("web.report_short", "without the working")
 )
 

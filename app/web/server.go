@@ -6,11 +6,13 @@ import (
 	"log/slog"
 	"net/http"
 	"net/url"
+	"strings"
 	"time"
 
 	"pumpwright/app/shop"
 	"pumpwright/app/web/frame"
 	"pumpwright/app/web/part"
+	"pumpwright/app/web/share"
 	"pumpwright/calc/say"
 )
 
@@ -25,6 +27,9 @@ type Config struct {
 	Log  *slog.Logger
 	// Secure is set when the pages are served over TLS.
 	Secure bool
+	// Address at which people reach the shop, such as https://pumps.workshop:8377,
+	// for labels and links; the address of the page when it is empty.
+	Address string
 }
 
 // Server answers the requests of browsers.
@@ -104,7 +109,7 @@ func (s *Server) calm(next http.Handler) http.Handler {
 				if what == http.ErrAbortHandler {
 					panic(what)
 				}
-				s.config.Log.Error("page stopped", "address", r.URL.Path, "reason", what)
+				s.config.Log.Error("page stopped", "address", logged(r.URL.Path), "reason", what)
 				http.Error(w, "Something went wrong here. It has been noted.", http.StatusInternalServerError)
 			}
 		}()
@@ -118,7 +123,7 @@ func (s *Server) page(show func(*frame.Visit) error, open bool) http.Handler {
 		if r.Method == http.MethodPost {
 			r.Body = http.MaxBytesReader(w, r.Body, mostBytes(r))
 		}
-		v := &frame.Visit{ResponseWriter: w, Request: r, Shop: s.config.Shop, Files: assetAddress, Secure: s.config.Secure}
+		v := &frame.Visit{ResponseWriter: w, Request: r, Shop: s.config.Shop, Files: assetAddress, Secure: s.config.Secure, Address: s.config.Address}
 		visitor, err := s.who(r)
 		v.Visitor = visitor
 		look(v)
@@ -152,7 +157,7 @@ func (s *Server) fail(v *frame.Visit, err error) {
 	}
 	status, ours := frame.StatusOf(err)
 	if ours {
-		s.config.Log.Error("page failed", "address", v.URL.Path, "error", err)
+		s.config.Log.Error("page failed", "address", logged(v.URL.Path), "error", err)
 	}
 	if wantsJSON(v.Request) {
 		_, text := frame.Words(err)
@@ -166,6 +171,15 @@ func (s *Server) fail(v *frame.Visit, err error) {
 	if err := v.Fail(err); err != nil {
 		s.config.Log.Error("page could not be written", "address", v.URL.Path, "error", err)
 	}
+}
+
+// logged is an address as it may stand in a log: the key of a link is not
+// written down.
+func logged(path string) string {
+	if strings.HasPrefix(path, share.Opens) {
+		return share.Opens + "…"
+	}
+	return path
 }
 
 const (

@@ -3,6 +3,7 @@ package frame
 import (
 	"bytes"
 	"context"
+	"net"
 	"net/http"
 	"strings"
 	"time"
@@ -45,6 +46,7 @@ type Visit struct {
 	Menu    []MenuLine
 	Files   func(name string) string // address of an asset
 	Secure  bool                     // served over TLS
+	Address string                   // at which people reach the shop, as told; "" takes the address of the page
 }
 
 // MenuLine is one line of the shop's menu.
@@ -52,6 +54,24 @@ type MenuLine struct {
 	Word    say.Message
 	Address string
 	Needs   access.Operation
+}
+
+// Home returns the address of this server for what leaves the page: labels,
+// links. Here means that only this machine can open it.
+func (v *Visit) Home() (address string, here bool) {
+	if v.Address != "" {
+		return v.Address, false
+	}
+	host := v.Host
+	if name, _, err := net.SplitHostPort(host); err == nil {
+		host = name
+	}
+	ip := net.ParseIP(strings.Trim(host, "[]"))
+	here = strings.EqualFold(host, "localhost") || ip != nil && ip.IsLoopback()
+	if v.Secure {
+		return "https://" + v.Host, here
+	}
+	return "http://" + v.Host, here
 }
 
 // Context returns the context of the request.
