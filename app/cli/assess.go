@@ -36,13 +36,16 @@ var (
 	msgWriteDate = say.Define("cli.write_date", "write the day as 2026-09-30")
 )
 
-func day(text string) (time.Time, error) {
+// day reads the day of --as-of; the zero time when it is not given.
+func day(text string) (time.Time, error) { return dayOf("as-of", text) }
+
+func dayOf(field, text string) (time.Time, error) {
 	if text == "" {
 		return time.Time{}, nil
 	}
 	at, err := time.Parse(time.DateOnly, text)
 	if err != nil {
-		return at, say.Refuse("as-of", text, msgBadDate.With(), msgWriteDate.With())
+		return at, say.Refuse(field, text, msgBadDate.With(), msgWriteDate.With())
 	}
 	return at, nil
 }

@@ -27,7 +27,11 @@ type grammar struct {
 	Why        whyCommand        `cmd:"" help:"Say why a pump failed, as far as it can be told, and where to look next."`
 	Quote      quoteCommand      `cmd:"" help:"Quote the teardown, then the rebuild, in words and as a PDF."`
 	Report     reportCommand     `cmd:"" help:"Write the report of a job as a PDF."`
-	Demo       demoCommand       `cmd:"" help:"Write an invented shop with three jobs into a folder and walk through one of them."`
+	History    historyCommand    `cmd:"" help:"Follow a pump over its rebuilds: runs, causes, wear, cost."`
+	Due        dueCommand        `cmd:"" help:"List when pumps are due, with bounds, and as a calendar."`
+	Fleet      fleetCommand      `cmd:"" help:"Look over many pumps: what fails where, how long parts last, what it costs."`
+	Review     reviewCommand     `cmd:"" help:"Write a customer's year as a PDF."`
+	Demo       demoCommand       `cmd:"" help:"Show an invented shop with three jobs, or simulate an invented fleet."`
 	Serve      serveCommand      `cmd:"" help:"Serve the pages of a shop to browsers and tablets."`
 	Backup     backupCommand     `cmd:"" help:"Back a shop up and check the backup."`
 	Restore    restoreCommand    `cmd:"" help:"Put a backup into a new folder."`

@@ -54,7 +54,11 @@ func offerings(model *kong.Node) []offering {
 		for _, positional := range node.Positional {
 			o.words = append(o.words, positional.EnumSlice()...)
 		}
-		for _, group := range at.AllFlags(true) {
+		flags := at.AllFlags(true)
+		if at.DefaultCmd != nil { // its flags stand without its name
+			flags = append(flags, at.DefaultCmd.AllFlags(true)...)
+		}
+		for _, group := range flags {
 			for _, f := range group {
 				if word := "--" + f.Name; !slices.Contains(o.words, word) {
 					o.words = append(o.words, word)

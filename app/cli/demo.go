@@ -22,8 +22,24 @@ import (
 	"pumpwright/rebuild/sheet"
 )
 
-// demoCommand writes the invented scenario and walks through one job.
+// demoCommand holds what is invented: the scenario, which comes without a
+// further word, and the simulated fleet.
 type demoCommand struct {
+	Scenario demoScenario `cmd:"" default:"withargs" help:"Write an invented shop with three jobs into a folder and walk through one of them (what demo alone does)."`
+	Fleet    demoFleet    `cmd:"" help:"Write an invented fleet of any size, with the truth that made it."`
+}
+
+// Help shows how it is called.
+func (*demoCommand) Help() string {
+	return `Without a further word, the scenario.
+
+  pumpwright demo --no-serve
+  pumpwright demo fleet --jobs 20 --seed 1
+`
+}
+
+// demoScenario writes the invented scenario and walks through one job.
+type demoScenario struct {
 	Dir     string `default:"pumpwright-demo" help:"Folder to write."`
 	NoServe bool   `help:"Start no server: only write the folder and print."`
 	Listen  string `default:"${listen}" help:"Address and port on this machine to serve the scenario on."`
@@ -31,7 +47,7 @@ type demoCommand struct {
 }
 
 // Help shows how it is called.
-func (*demoCommand) Help() string {
+func (*demoScenario) Help() string {
 	return `Files that are there already are left alone. Without --no-serve the pages with the scenario are served on this machine until Ctrl-C.
 
   pumpwright demo --no-serve
@@ -94,7 +110,7 @@ var (
 const shownJob = "J-2041"
 
 // Run writes and walks.
-func (c *demoCommand) Run(env *Env) error {
+func (c *demoScenario) Run(env *Env) error {
 	stream, err := demo.Job(shownJob)
 	if err != nil {
 		return err
@@ -130,7 +146,7 @@ func (c *demoCommand) Run(env *Env) error {
 
 // serve serves the scenario out of memory: what is tried there is gone when it
 // ends.
-func (c *demoCommand) serve(env *Env) error {
+func (c *demoScenario) serve(env *Env) error {
 	local, err := onlyThisMachine(c.Listen)
 	if err != nil {
 		return err
@@ -165,7 +181,7 @@ var demoCommands = []string{
 }
 
 // write makes the folder and returns the names of the files that were there.
-func (c *demoCommand) write(env *Env, stream *record.Stream) (kept []string, err error) {
+func (c *demoScenario) write(env *Env, stream *record.Stream) (kept []string, err error) {
 	list, err := demoFiles()
 	if err != nil {
 		return nil, err

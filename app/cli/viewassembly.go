@@ -44,10 +44,10 @@ func (v *view) assembly() {
 }
 
 // list writes messages as items.
-func (v *view) list(lists ...[]say.Message) {
+func (p *page) list(lists ...[]say.Message) {
 	for _, list := range lists {
 		for _, m := range list {
-			v.item("  - ", m)
+			p.item("  - ", m)
 		}
 	}
 }

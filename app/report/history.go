@@ -309,8 +309,8 @@ func (b *historyBuilder) jobs() {
 	b.add(t)
 }
 
-// causeName is the name of a cause, or its id where it is not known.
-func causeName(id string) string {
+// CauseName is the name of a cause, or its id where it is not known.
+func CauseName(id string) string {
 	base, err := knowledge.Embedded()
 	if err != nil {
 		return id
@@ -323,7 +323,7 @@ func causeName(id string) string {
 
 func causeWords(s *history.Summary) say.Message {
 	id, confirmed := s.Cause()
-	cause := causeName(id)
+	cause := CauseName(id)
 	if confirmed {
 		return pastCauseConfirmed.With(cause)
 	}
