@@ -29,7 +29,7 @@ type serveCommand struct {
 	Database string   `placeholder:"URL" help:"PostgreSQL database of the shop, such as postgres://user@host/name; photos stay in the folder. The variable PUMPWRIGHT_DATABASE may name it instead."`
 	Listen   string   `default:"${listen}" help:"Address and port to serve on."`
 	TLS      bool     `name:"tls" help:"Serve over TLS with a certificate of the shop's own network."`
-	Name     []string `help:"Name or address under which tablets reach the server, for its certificate; may be given several times."`
+	Name     []string `help:"Name or address under which tablets reach the server: for its certificate, and the first of them for labels and links; may be given several times."`
 	Plain    bool     `help:"Serve other machines without TLS: whoever listens on the network can read what is typed."`
 }
 
@@ -80,6 +80,9 @@ func (c *serveCommand) Run(env *Env) error {
 			return err
 		}
 	}
+	if len(c.Name) > 0 {
+		p.name = c.Name[0]
+	}
 	if c.TLS {
 		p.tell(msgRootFile.With(filepath.Join(c.Data, "tls", "root.pem")))
 	}
@@ -127,6 +130,7 @@ func hostsOf(listen string, names []string) ([]string, error) {
 type serving struct {
 	env          *Env
 	listen       string
+	name         string // under which tablets reach the server, "" when nobody said
 	shop         *shop.Shop
 	demo         bool
 	certificates *access.Certificates
@@ -147,14 +151,20 @@ func (p *serving) run(ctx context.Context) error {
 		return fmt.Errorf("cli: serve: %w", err)
 	}
 	log := slog.New(slog.NewTextHandler(p.env.Err, &slog.HandlerOptions{Level: slog.LevelWarn}))
-	pages := web.New(web.Config{Shop: p.shop, Demo: p.demo, Log: log, Secure: p.certificates != nil})
+	scheme := "http://"
+	if p.certificates != nil {
+		scheme = "https://"
+	}
+	reached := ""
+	if _, port, err := net.SplitHostPort(listener.Addr().String()); err == nil && p.name != "" {
+		reached = scheme + net.JoinHostPort(p.name, port)
+	}
+	pages := web.New(web.Config{Shop: p.shop, Demo: p.demo, Log: log, Secure: p.certificates != nil, Address: reached})
 	server := &http.Server{Handler: pages, ReadHeaderTimeout: 10 * time.Second, IdleTimeout: 2 * time.Minute, ErrorLog: slog.NewLogLogger(log.Handler(), slog.LevelWarn)}
-	address := "http://" + listener.Addr().String() + "/"
 	if p.certificates != nil {
 		server.TLSConfig = &tls.Config{Certificates: []tls.Certificate{p.certificates.Server}, MinVersion: tls.VersionTLS12}
-		address = "https://" + listener.Addr().String() + "/"
 	}
-	p.tell(p.said(address))
+	p.tell(p.said(scheme + listener.Addr().String() + "/"))
 	ended := make(chan error, 1)
 	go func() {
 		if p.certificates != nil {

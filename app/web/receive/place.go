@@ -51,6 +51,8 @@ var (
 	wordLabels    = say.Define("receive.labels", "Labels of {job}")
 	wordPump      = say.Define("receive.label_pump", "pump")
 	wordScan      = say.Define("receive.scan", "A scan opens the job at this part.")
+	wordLeads     = say.Define("receive.leads", "The codes lead to {address}.")
+	wordOnlyHere  = say.Define("receive.only_here", "Do not print these: this page was opened as {address}, which only this machine reaches, and a tablet that scans such a code finds nothing. Open the page under the name by which the tablets reach the shop, or start the server with --name.")
 	wordPrint     = say.Define("receive.print", "Print this page: one label for the pump, one for each tray.")
 )
 
@@ -118,14 +120,11 @@ type label struct {
 // labels shows a label for the pump and one for each part's tray.
 func labels(v *frame.Visit) error {
 	j, err := v.JobNamed()
-	if err != nil {
+	if err != nil && j == nil {
 		return err
 	}
-	scheme := "http://"
-	if v.Secure {
-		scheme = "https://"
-	}
-	home := scheme + v.Host + "/job/" + url.PathEscape(j.Name)
+	address, here := v.Home()
+	home := address + "/job/" + url.PathEscape(j.Name)
 	one := func(title, words, address string) label {
 		code := figure.Code{Content: address, Size: 30}
 		return label{Title: title, Words: words, Code: code.Draw(v.View.Style).SVG(svgOf(title))}
@@ -135,8 +134,10 @@ func labels(v *frame.Visit) error {
 		pump = strings.Trim(o.Body.Tag+" · "+o.Body.Serial, " ·")
 	}
 	list := []label{one(j.Name, pump, home)}
-	for _, d := range j.Assessment.Parts.Decisions {
-		list = append(list, one(j.Name, d.Part.Name, home+"/part/"+url.PathEscape(d.Part.ID)))
+	if j.Assessment != nil { // without a model sheet nobody knows the parts yet
+		for _, d := range j.Assessment.Parts.Decisions {
+			list = append(list, one(j.Name, d.Part.Name, home+"/part/"+url.PathEscape(d.Part.ID)))
+		}
 	}
-	return v.Show(frame.Page{Title: wordLabels.With(j.Name), Job: j, Plain: true, Body: labelsBody(v, j.Name, list)})
+	return v.Show(frame.Page{Title: wordLabels.With(j.Name), Job: j, Plain: true, Body: labelsBody(v, j.Name, list, address, here)})
 }

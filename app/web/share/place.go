@@ -110,6 +110,9 @@ func show(v *frame.Visit) error {
 
 func add(v *frame.Visit) error {
 	p := &page{v: v, days: strings.TrimSpace(v.FormValue("days")), note: strings.TrimSpace(v.FormValue("note"))}
+	if _, err := v.JobNamed(); err != nil { // a link that opens nothing is not made
+		return err
+	}
 	days, err := strconv.ParseInt(p.days, 10, 16)
 	var token string
 	if err != nil {
