@@ -26,7 +26,7 @@ var granted = map[Operation]Grant{
 	Receive: GrantEnter, WriteBench: GrantEnter, MarkStep: GrantEnter, WriteNote: GrantEnter, Decide: GrantEnter, Quote: GrantEnter,
 	ChangeBasis: GrantEnter, VoidOwn: GrantEnter, VoidAny: GrantEnter, CloseJob: GrantEnter,
 	Sign:        GrantSign,
-	WriteSheets: GrantKeep, WriteTools: GrantKeep, WriteStock: GrantKeep, WriteLimits: GrantKeep, Settle: GrantKeep,
+	WriteSheets: GrantKeep, WriteTools: GrantKeep, WriteStock: GrantKeep, WriteLimits: GrantKeep, Settle: GrantKeep, Exchange: GrantKeep,
 	WritePeople: GrantManage, Share: GrantManage, Backup: GrantManage, WriteTokens: GrantManage, WriteHooks: GrantManage,
 }
 

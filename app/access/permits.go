@@ -53,8 +53,9 @@ const (
 	Share       Operation = "share a job"
 	Backup      Operation = "back up"
 	Settle      Operation = "settle the site" // name and settings
-	WriteTokens Operation = "write tokens"    // what programs come in with
-	WriteHooks  Operation = "write webhooks"  // whom the shop tells of changes
+	Exchange    Operation = "take tables in and give them out"
+	WriteTokens Operation = "write tokens"   // what programs come in with
+	WriteHooks  Operation = "write webhooks" // whom the shop tells of changes
 )
 
 // everybody of the shop, without the plant and the customer.
@@ -93,6 +94,7 @@ var Permits = map[Operation][]Role{
 	Share:       {Office, Lead},
 	Backup:      {Lead, Office},
 	Settle:      {Lead},
+	Exchange:    {Lead, Office},
 	WriteTokens: {Lead},
 	WriteHooks:  {Lead},
 }

@@ -4,10 +4,15 @@ import (
 	"context"
 	"errors"
 	"io"
+	"maps"
 	"path/filepath"
+	"slices"
+	"strings"
 
+	"pumpwright/app/access"
 	"pumpwright/app/store"
 	"pumpwright/calc/say"
+	"pumpwright/rebuild/job"
 	"pumpwright/rebuild/record"
 )
 
@@ -70,6 +75,8 @@ type Holdings struct {
 	shop *Shop
 	ctx  context.Context // an archive is made in one go
 	site string
+
+	tables bool // what comes in are tables, not the archive of a shop
 }
 
 // Holdings returns what the only site of the shop keeps; the site is made when
@@ -85,7 +92,7 @@ func (s *Shop) Holdings(ctx context.Context) (*Holdings, error) {
 			return nil, err
 		}
 	}
-	return &Holdings{s, ctx, site}, nil
+	return &Holdings{shop: s, ctx: ctx, site: site}, nil
 }
 
 // StreamNames lists the streams by name.
@@ -138,12 +145,92 @@ func (h *Holdings) PutBlob(hash string, content []byte) error {
 	return err
 }
 
+// Exchange returns what the site of a person keeps, for tables to be taken in
+// and everything to be given out.
+func (s *Shop) Exchange(ctx context.Context, sc Scope) (*Holdings, error) {
+	if err := sc.need(access.Exchange); err != nil {
+		return nil, err
+	}
+	return &Holdings{shop: s, ctx: ctx, site: sc.Site, tables: true}, nil
+}
+
+var (
+	msgTakeClosed = say.Define("shop.take_closed", "the job is closed: a table changes nothing of it any more")
+	msgTakeHere   = say.Define("shop.take_here", "there is a job of this name already, opened otherwise")
+	msgTakeNone   = say.Define("shop.take_none", "there is no job of this name")
+	msgTakeFirst  = say.Define("shop.take_first", "take the jobs in first, or put the name right; nothing was taken")
+	msgTakeOut    = say.Define("shop.take_out", "take its rows out of the table, or put them right; nothing was taken")
+)
+
 // Take takes entries of any streams, all or none.
 func (h *Holdings) Take(entries []record.Entry) error {
-	if err := h.shop.store.AppendAll(h.ctx, h.site, entries); err != nil {
+	now := h.shop.stamp()
+	all := make([]record.Entry, len(entries))
+	for i, e := range entries {
+		e.Stream = h.place(e.Stream)
+		if e.Received == 0 {
+			e.Received = now
+		}
+		if e.At == 0 {
+			e.At = now
+		}
+		all[i] = e
+	}
+	if h.tables {
+		if err := h.vet(all); err != nil {
+			return err
+		}
+	}
+	if err := h.shop.store.AppendAll(h.ctx, h.site, all); err != nil {
 		return err
 	}
+	told := map[string]bool{}
+	for i := range all {
+		if name := all[i].Stream; !told[name] {
+			told[name] = true
+			h.shop.hints.publish(h.site, Hint{Stream: name})
+		}
+	}
 	return h.shop.textsAnew(h.ctx, h.site)
+}
+
+// place is the stream in which entries are kept: a serial number may hold signs
+// that no address takes.
+func (h *Holdings) place(stream string) string {
+	if serial, ok := strings.CutPrefix(stream, pumpPrefix); ok && h.tables {
+		return pumpPrefix + pumpName(serial, "")
+	}
+	return stream
+}
+
+// vet keeps tables from jobs that do not exist, that are another one's, or that
+// were closed, and perhaps signed, without them.
+func (h *Holdings) vet(entries []record.Entry) error {
+	opens := map[string]bool{} // by job: whether the table opens it
+	for i := range entries {
+		if name, ok := strings.CutPrefix(entries[i].Stream, jobPrefix); ok {
+			opens[name] = opens[name] || entries[i].Kind == job.KindOpen
+		}
+	}
+	for _, name := range slices.Sorted(maps.Keys(opens)) {
+		if err := checkName("job", name); err != nil {
+			return err
+		}
+		stream, err := h.shop.store.Load(h.ctx, h.site, StreamOf(name), 0)
+		if err != nil {
+			return err
+		}
+		switch there := len(stream.Entries) > 0; {
+		case !there && !opens[name]:
+			return say.Refuse("job", name, msgTakeNone.With(), msgTakeFirst.With())
+		case !there:
+		case job.Fold(stream).Closed != nil:
+			return say.Refuse("job", name, msgTakeClosed.With(), msgTakeOut.With())
+		case opens[name]:
+			return say.Refuse("job", name, msgTakeHere.With(), msgTakeOut.With())
+		}
+	}
+	return nil
 }
 
 // OpenBlob opens a photo or a paper.
@@ -154,7 +241,7 @@ func (h *Holdings) OpenBlob(hash string) (io.ReadCloser, error) {
 
 // Here returns those of the ids that a stream holds.
 func (h *Holdings) Here(stream string, ids []string) (map[string]bool, error) {
-	s, err := h.shop.store.Load(h.ctx, h.site, stream, 0)
+	s, err := h.shop.store.Load(h.ctx, h.site, h.place(stream), 0)
 	if err != nil {
 		return nil, err
 	}

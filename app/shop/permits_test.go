@@ -88,6 +88,7 @@ func operations(t *testing.T) []operation {
 		{"SaveSettings", access.Settle, false, func(ctx context.Context, s *Shop, sc Scope) error {
 			return s.SaveSettings(ctx, sc, NewFact{}, map[string]any{"bench_temperature": "21 °C"})
 		}},
+		{"Exchange", access.Exchange, false, func(ctx context.Context, s *Shop, sc Scope) error { _, err := s.Exchange(ctx, sc); return err }},
 		{"Ledger", access.ReadShop, false, func(ctx context.Context, s *Shop, sc Scope) error { _, err := s.Ledger(ctx, sc); return err }},
 		{"SavePump", access.Receive, false, func(ctx context.Context, s *Shop, sc Scope) error {
 			return s.SavePump(ctx, sc, NewFact{}, Pump{Serial: "S-1"})
