@@ -17,6 +17,7 @@ import (
 	"pumpwright/app/web"
 	"pumpwright/app/web/frame"
 	"pumpwright/rebuild/job"
+	"pumpwright/rebuild/sheet"
 )
 
 // get asks a page without a browser.
@@ -51,9 +52,13 @@ func (b *bench) asks(path string) *http.Request {
 // post sends something as a browser of this origin would.
 func (b *bench) post(path, media, body, origin string) (*http.Response, string) {
 	b.t.Helper()
+	person, path := lookedAtBy(path)
 	r, err := http.NewRequest(http.MethodPost, b.server.URL+path, strings.NewReader(body))
 	if err != nil {
 		b.t.Fatal(err)
+	}
+	if person != "" {
+		r.AddCookie(&http.Cookie{Name: "person", Value: person})
 	}
 	r.Header.Set("Content-Type", media)
 	if origin != "" {
@@ -367,9 +372,66 @@ func TestPapers(t *testing.T) {
 	if r, text := b.post("/papers/sheet/demo-pump-m", media, form.Encode(), b.server.URL); r.StatusCode != http.StatusOK || !strings.Contains(text, "line 3") || !strings.Contains(text, "shaft_seal: rubber") {
 		t.Errorf("status %d: %.300s", r.StatusCode, text)
 	}
-	form.Set("do", "save")
-	if r, _ := b.post("/papers/sheet/demo-pump-m", media, form.Encode(), b.server.URL); r.StatusCode < 400 {
-		t.Errorf("a technician kept a broken sheet: status %d", r.StatusCode)
+	// the sheet itself is good: only the permission decides
+	good, err := sheet.DemoText("demo-pump-m")
+	if err != nil {
+		t.Fatal(err)
+	}
+	form = url.Values{"do": {"save"}, "reason": {"a comment more"}, "text": {string(good) + "# read again\n"}}
+	versions := func() int {
+		_, text := b.get("/papers/sheet/demo-pump-m")
+		return strings.Count(text, "/papers/sheet/demo-pump-m?version=")
+	}
+	before := versions()
+	if r, text := b.post("/papers/sheet/demo-pump-m", media, form.Encode(), b.server.URL); r.StatusCode != http.StatusForbidden || !strings.Contains(text, "# read again") {
+		t.Errorf("a technician keeps a sheet: status %d", r.StatusCode)
+	}
+	if n := versions(); n != before {
+		t.Errorf("%d versions, before %d", n, before)
+	}
+	if r, _ := b.post("odell:/papers/sheet/demo-pump-m", media, form.Encode(), b.server.URL); r.StatusCode != http.StatusSeeOther {
+		t.Errorf("a lead keeps a sheet: status %d", r.StatusCode)
+	}
+	if n := versions(); n != before+1 {
+		t.Errorf("%d versions, before %d", n, before)
+	}
+}
+
+// Forms that stand on a page of another site are turned away, whoever is
+// signed in, and change nothing.
+func TestFormsOfOthers(t *testing.T) {
+	b := serve(t)
+	good, err := sheet.DemoText("demo-pump-m")
+	if err != nil {
+		t.Fatal(err)
+	}
+	const media = "application/x-www-form-urlencoded"
+	for path, form := range map[string]url.Values{
+		"odell:/receive":                  {"tag": {"P-99"}, "owner": {"Elsewhere (invented)"}},
+		"odell:/papers/sheet/demo-pump-m": {"do": {"save"}, "text": {string(good) + "# from elsewhere\n"}},
+		"odell:/pair":                     {"code": {"ABCD-EFGH"}},
+		"odell:/sign-in":                  {"person": {"odell"}, "password": {"x"}},
+		"odell:/sign-out":                 {},
+		"odell:/people":                   {"id": {"eve"}, "name": {"Eve"}, "roles": {"lead"}},
+		"odell:/tablets":                  {"name": {"eve"}},
+		"odell:/job/J-2041/share":         {"days": {"3"}},
+		"odell:/look":                     {"theme": {"dark"}},
+	} {
+		for _, origin := range []string{"https://elsewhere.example", "null", "http://127.0.0.1:1"} {
+			r, _ := b.post(path, media, form.Encode(), origin)
+			if r.StatusCode != http.StatusForbidden || r.Header.Get("Set-Cookie") != "" || r.Header.Get("Location") != "" {
+				t.Errorf("%s from %s: status %d", path, origin, r.StatusCode)
+			}
+		}
+	}
+	if _, text := b.get("/"); strings.Contains(text, "P-99") {
+		t.Error("a pump was received from elsewhere")
+	}
+	if _, text := b.get("/papers/sheet/demo-pump-m"); strings.Contains(text, "from elsewhere") {
+		t.Error("a sheet was kept from elsewhere")
+	}
+	if _, text := b.get("odell:/people"); strings.Contains(text, `"/people/eve"`) {
+		t.Error("somebody was added from elsewhere")
 	}
 }
 

@@ -113,8 +113,9 @@ func save(v *frame.Visit) error {
 		return p.show(http.StatusOK)
 	}
 	_, err = v.Shop.SavePaper(v.Context(), v.Visitor.Scope, shop.NewPaper{Kind: kind, Name: name, Text: text, Reason: p.reason})
-	if p.problem = say.AsProblem(err); p.problem != nil {
-		return p.show(http.StatusUnprocessableEntity)
+	if p.problem = say.AsProblem(err); p.problem != nil { // also where it is not allowed: the text stays
+		status, _ := frame.StatusOf(err)
+		return p.show(status)
 	}
 	if err != nil {
 		return err
