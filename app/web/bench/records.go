@@ -35,6 +35,8 @@ func (n *now) record() *part.Entry {
 			n.partChoice("t/part"), line("t/batch", wordBatch), line("t/serial", wordSerial), line("t/elastomer", wordElastomer), line("t/note", wordRemark))
 	case job.KindTorque:
 		return form(job.KindTorque, wordWriteDown, n.torque()...)
+	case job.KindPress:
+		return n.pressing(form(job.KindPress, wordWriteDown))
 	case job.KindTestPoint:
 		return form(job.KindTestPoint, wordWriteDown, n.testPoint()...)
 	case job.KindRunning:
