@@ -180,6 +180,9 @@ func (v *view) stack(s *clearance.Stack) {
 		words = msgStays
 	}
 	v.say(words.With(best.Order))
+	if !s.Pack.IsZero() {
+		v.say(s.Pack)
+	}
 	v.say(msgExpect.With(lengthWithU(best.Clearance, v.style), best.Probability, best.ProbabilityBelow))
 	if s.Landed == nil {
 		return

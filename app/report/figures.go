@@ -226,6 +226,9 @@ func Layers(s *clearance.Stack) figure.Stack {
 	var f figure.Stack
 	for _, name := range best.Order {
 		k := byName[name]
+		if k.Apart { // behind the thrust bearing, not in the picture of the head
+			continue
+		}
 		layer := figure.Layer{Kind: say.Plain(name), Thickness: k.Compressed(), Sealing: k.Sealing}
 		if left[name] > 0 && s.Basis == clearance.FromTrial {
 			layer.Change = figure.PutIn
@@ -237,6 +240,9 @@ func Layers(s *clearance.Stack) figure.Stack {
 		for i, n := range best.Out {
 			for range n {
 				k := s.Kinds[i]
+				if k.Apart {
+					continue
+				}
 				f.Layers = append(f.Layers, figure.Layer{Kind: say.Plain(k.Name), Thickness: k.Compressed(), Sealing: k.Sealing, Change: figure.TakeOut})
 			}
 		}
@@ -344,6 +350,9 @@ func (b *builder) stackWords(s *clearance.Stack) {
 			other := s.Solution.RunnersUp[0]
 			b.paragraph(stackOther.With(other.Order, other.Clearance, other.Probability))
 		}
+	}
+	if !s.Pack.IsZero() {
+		b.paragraph(s.Pack)
 	}
 	if s.Learned != nil && s.Learned.Informative {
 		b.paragraph(stackLearned.With(s.Learned.ExtraCompression, s.Learned.ExtraCompressionU))

@@ -411,8 +411,12 @@ func (w writer) oneStack(kinds []gasket.Kind, s *gasket.Stack) Object {
 			counts[kinds[i].Name] = n
 		}
 	}
-	return Object{"stack": s.Order, "counts": counts, "expected_clearance": w.length(s.Clearance), "probability": s.Probability,
+	doc := Object{"stack": s.Order, "counts": counts, "expected_clearance": w.length(s.Clearance), "probability": s.Probability,
 		"probability_below": s.ProbabilityBelow, "pieces": s.Pieces, "added": s.Added, "removed": s.Removed}
+	if len(s.Pack) > 0 {
+		doc["pack"] = s.Pack
+	}
+	return doc
 }
 
 func (w writer) turn(h *clearance.Housing) Object {

@@ -17,6 +17,8 @@
 // in or taken out adds its own variance (tolerance/2)²; a piece that stays
 // adds none.
 //
-// A stack begins and ends with a sealing gasket. Too small a clearance is
+// A stack begins and ends with a sealing gasket. Shims of metal behind the
+// thrust bearing may set the clearance in its place or besides: they lie apart
+// from the joint and open or close, by the side on which they lie. Too small a clearance is
 // contact, too large a one is only slip: their chances are told apart.
 package gasket

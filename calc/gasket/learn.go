@@ -59,7 +59,7 @@ var (
 //	            exp(−(m − ŝ)²/2σ²) for a dial reading m
 //
 // on a grid of 241 × 121 points of (s₀, dκ), with normal priors. dκ holds for
-// all pieces, films too: joints bed in. Pieces count as drawn anew in each
+// all pieces, films too: joints bed in; not for shims of metal. Pieces count as drawn anew in each
 // trial, which is slightly cautious.
 //
 // Errors: a say.Problem naming the trial; one-sided trials without a prior.
@@ -127,8 +127,9 @@ func (t Trial) evidence(kinds []Kind) (evidence, error) {
 		}
 		sd := float64(kinds[i].Tolerance) / 2
 		variance += float64(n) * sd * sd
-		e.compressed += float64(n) * float64(kinds[i].Compressed())
-		e.free += float64(n) * float64(kinds[i].Thickness)
+		compressed, free := kinds[i].move(0)
+		e.compressed += float64(n) * compressed
+		e.free += float64(n) * free
 	}
 	switch {
 	case t.Measured != nil && t.Feeler != nil:

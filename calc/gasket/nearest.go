@@ -22,20 +22,24 @@ func (r *run) unreachable(solution *Solution) error {
 		solution.Misses = quantity.Length(expected - r.high)
 	}
 	if tight != nil {
-		solution.MissingGasket = quantity.Length(aim - (tight.thickness - r.s.before))
+		solution.MissingGasket = quantity.Length(math.Abs(aim - (tight.thickness - r.s.before)))
 	}
 	r.shortages(solution)
 	return nil
 }
 
 // nearest returns the stack whose expected clearance comes nearest to the
-// aim, and the nearest one that is too tight and has room for one piece more.
+// aim, and the nearest one that is too tight and has room for one piece more;
+// too wide where every piece closes.
 func (r *run) nearest(aim float64) (nearest, tight *found) {
 	all := math.Abs(aim) + r.high - r.low // farther than any stack
 	for _, it := range r.s.items {
-		all += float64(max(it.most, it.before)) * it.thickness
+		all += float64(max(it.most, it.before)) * math.Abs(it.thickness)
 	}
 	nearest = r.closest(aim, all, all, func(*found) bool { return true })
+	if r.s.up[0] == 0 && r.s.down[0] < 0 {
+		return nearest, r.closest(aim, 0, all, func(f *found) bool { return f.pieces < r.s.most && f.thickness-r.s.before > aim })
+	}
 	tight = r.closest(aim, all, 0, func(f *found) bool { return f.pieces < r.s.most && f.thickness-r.s.before < aim })
 	return nearest, tight
 }

@@ -8,16 +8,20 @@ import (
 // order returns the pieces from casing to head: the thickest sealing piece,
 // all inner pieces by falling thickness, the thinnest sealing piece last.
 // Names stand for kinds; a fitted piece that is no stock kind is "fitted piece
-// N". Source: common practice (thin pieces lie between thick ones).
-func order(p Problem, s Stack) []string {
+// N". Shims that lie apart follow by falling thickness. Source: common practice (thin pieces lie between thick ones).
+func order(p Problem, s Stack) (names, pack []string) {
 	type piece struct {
 		name      string
 		thickness float64
 		sealing   bool
 	}
-	var list []piece
+	var list, apart []piece
 	for i, n := range s.Counts {
 		for range n {
+			if p.Kinds[i].Apart {
+				apart = append(apart, piece{name: p.Kinds[i].Name, thickness: float64(p.Kinds[i].Thickness)})
+				continue
+			}
 			list = append(list, piece{p.Kinds[i].Name, float64(p.Kinds[i].Thickness), p.Kinds[i].Sealing})
 		}
 	}
@@ -34,7 +38,7 @@ func order(p Problem, s Stack) []string {
 			last = i
 		}
 	}
-	names := make([]string, 0, len(list))
+	names = make([]string, 0, len(list)+len(apart))
 	if first >= 0 {
 		names = append(names, list[first].name)
 	}
@@ -46,5 +50,9 @@ func order(p Problem, s Stack) []string {
 	if last >= 0 {
 		names = append(names, list[last].name)
 	}
-	return names
+	sort.SliceStable(apart, func(i, j int) bool { return apart[i].thickness > apart[j].thickness })
+	for _, q := range apart {
+		pack = append(pack, q.name)
+	}
+	return append(names, pack...), pack
 }

@@ -7,21 +7,23 @@ import (
 
 // search enumerates the stacks whose clearance could matter.
 type search struct {
-	items     []item // thickest first
-	most      int
-	before    float64 // compressed thickness of the fitted stack
-	freeU     float64 // standard uncertainty of the compression
-	remaining []float64
-	rows      [][]row
-	visit     func(f *found)
-	from, to  float64 // of the thickness
-	current   found
+	items    []item // thickest first
+	most     int
+	before   float64   // compressed thickness of the fitted stack
+	freeU    float64   // standard uncertainty of the compression
+	up, down []float64 // most that one piece of the items to come adds, and takes
+	sealed   bool
+	rows     [][]row
+	visit    func(f *found)
+	from, to float64 // of the thickness
+	current  found
 }
 
 // row is what x pieces of an item do.
 type row struct {
 	thickness, variance, free float64
-	pieces, seals, changed    int
+	pieces, joint             int
+	seals, changed            int
 }
 
 // found is one stack. Counts stand at the items' own index.
@@ -30,6 +32,7 @@ type found struct {
 	variance  float64 // of what goes in and out
 	free      float64 // change of free thickness, for the compression
 	pieces    int
+	joint     int // of these under the head
 	seals     int
 	changed   int
 	counts    counts
@@ -48,10 +51,10 @@ func (c counts) before(d counts) bool {
 }
 
 func newSearch(p Problem, items []item) *search {
-	s := &search{items: append([]item(nil), items...), most: p.maxPieces(), freeU: p.ExtraCompressionU}
+	s := &search{items: append([]item(nil), items...), most: p.maxPieces(), freeU: p.ExtraCompressionU, sealed: p.Sealed}
 	sort.SliceStable(s.items, func(i, j int) bool { return s.items[i].thickness > s.items[j].thickness })
 	s.rows = make([][]row, len(s.items))
-	s.remaining = make([]float64, len(s.items)+1) // thickest piece still to come
+	s.up, s.down = make([]float64, len(s.items)+1), make([]float64, len(s.items)+1)
 	for i, it := range s.items {
 		s.before += float64(it.before) * it.thickness
 		s.rows[i] = make([]row, it.most+1)
@@ -66,13 +69,17 @@ func newSearch(p Problem, items []item) *search {
 			if it.sealing {
 				r.seals = x
 			}
+			if !it.apart {
+				r.joint = x
+			}
 			s.rows[i][x] = r
 		}
 	}
 	for i := len(s.items) - 1; i >= 0; i-- {
-		s.remaining[i] = s.remaining[i+1]
+		s.up[i], s.down[i] = s.up[i+1], s.down[i+1]
 		if s.items[i].most > 0 {
-			s.remaining[i] = math.Max(s.remaining[i], s.items[i].thickness)
+			s.up[i] = math.Max(s.up[i], s.items[i].thickness)
+			s.down[i] = math.Min(s.down[i], s.items[i].thickness)
 		}
 	}
 	return s
@@ -89,13 +96,13 @@ func (s *search) run(from, to float64, visit func(f *found)) {
 func (s *search) descend(i int) {
 	f := &s.current
 	if i == len(s.items) {
-		if f.thickness >= s.from && f.thickness <= s.to && (f.seals >= 2 || f.seals == 1 && f.pieces == 1) {
+		if f.thickness >= s.from && f.thickness <= s.to && (s.sealed || f.seals >= 2 || f.seals == 1 && f.joint == 1) {
 			s.visit(f)
 		}
 		return
 	}
 	left := s.most - f.pieces
-	if f.thickness > s.to || f.thickness+float64(left)*s.remaining[i] < s.from {
+	if f.thickness+float64(left)*s.down[i] > s.to || f.thickness+float64(left)*s.up[i] < s.from {
 		return
 	}
 	saved := *f
@@ -104,12 +111,14 @@ func (s *search) descend(i int) {
 	for x := 0; x < len(rows) && x <= left; x++ {
 		r := &rows[x]
 		f.thickness = saved.thickness + r.thickness
-		if f.thickness > s.to {
+		// Items come by falling thickness: once they close, more pieces only take.
+		if closes := s.items[i].thickness < 0; !closes && f.thickness+float64(left-x)*s.down[i+1] > s.to || closes && f.thickness < s.from {
 			break
 		}
 		f.variance = saved.variance + r.variance
 		f.free = saved.free + r.free
 		f.pieces = saved.pieces + r.pieces
+		f.joint = saved.joint + r.joint
 		f.seals = saved.seals + r.seals
 		f.changed = saved.changed + r.changed
 		f.counts[index] = uint8(x)

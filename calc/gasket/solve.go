@@ -12,7 +12,8 @@ import (
 type Stack struct {
 	Counts           []int                              // of each kind
 	KeptPieces       []int                              // indices of the fitted pieces that stay
-	Order            []string                           // from casing to head
+	Order            []string                           // from casing to head, then the shims that lie apart
+	Pack             []string                           // the shims that lie apart, thickest first
 	Clearance        quantity.Estimate[quantity.Length] // expected
 	Probability      float64                            // of landing in the window
 	ProbabilityBelow float64                            // below it: the contact side
@@ -234,6 +235,6 @@ func (r *run) stack(f *found) Stack {
 	}
 	sort.Ints(st.PiecesOut)
 	sort.Ints(st.KeptPieces)
-	st.Order = order(p, st)
+	st.Order, st.Pack = order(p, st)
 	return st
 }

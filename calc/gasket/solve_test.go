@@ -110,7 +110,7 @@ func plainBest(p Problem, points []weighted) (best []int, bestP float64) {
 	var walk func(i, pieces int)
 	walk = func(i, pieces int) {
 		if i == len(x) {
-			seals, changed, shift, variance := 0, 0, 0.0, 0.0
+			seals, joint, changed, shift, variance := 0, 0, 0, 0.0, 0.0
 			for k, n := range x {
 				kind, before := p.Kinds[k], 0
 				if k < len(p.Fitted) {
@@ -119,12 +119,19 @@ func plainBest(p Problem, points []weighted) (best []int, bestP float64) {
 				if kind.Sealing {
 					seals += n
 				}
+				if !kind.Apart {
+					joint += n
+				}
 				d := n - before
-				shift += float64(d) * float64(kind.Thickness) * (1 - kind.Compression)
+				sign := 1.0
+				if kind.Closes {
+					sign = -1
+				}
+				shift += sign * float64(d) * float64(kind.Thickness) * (1 - kind.Compression)
 				changed += max(d, -d)
 				variance += float64(max(d, -d)) * math.Pow(float64(kind.Tolerance)/2, 2)
 			}
-			if seals < 2 && !(seals == 1 && pieces == 1) {
+			if !p.Sealed && seals < 2 && !(seals == 1 && joint == 1) {
 				return
 			}
 			sigma, chance := math.Sqrt(variance), 0.0
@@ -213,8 +220,14 @@ func TestAgainstPlainEnumeration(t *testing.T) {
 				Tolerance:   quantity.Length(thickness * rapid.Float64Range(0.005, 0.1).Draw(t, "tolerance")),
 				Compression: rapid.SampledFrom([]float64{0, 0.08, 0.12}).Draw(t, "κ"),
 				Sealing:     i == 0 || rapid.Bool().Draw(t, "sealing"), Stock: rapid.IntRange(0, 4).Draw(t, "stock")})
+			if k := &p.Kinds[i]; i > 0 && rapid.IntRange(0, 2).Draw(t, "shim") == 0 {
+				k.Shim, k.Sealing, k.Compression = true, false, 0
+				k.Apart = rapid.Bool().Draw(t, "apart")
+				k.Closes = k.Apart && rapid.Bool().Draw(t, "closes")
+			}
 			p.Fitted = append(p.Fitted, rapid.IntRange(0, 2).Draw(t, "fitted"))
 		}
+		p.Sealed = rapid.IntRange(0, 3).Draw(t, "sealed") == 0
 		low := rapid.Float64Range(0.02, 0.6).Draw(t, "low")
 		p.Low, p.High = mm(low), mm(low+rapid.Float64Range(0.03, 0.15).Draw(t, "width"))
 		var points []weighted
@@ -280,7 +293,11 @@ func chanceOf(p Problem, points []weighted, counts []int) float64 {
 	shift, variance := 0.0, 0.0
 	for k, n := range counts {
 		d := n - p.Fitted[k]
-		shift += float64(d) * float64(p.Kinds[k].Compressed())
+		if p.Kinds[k].Closes {
+			shift -= float64(d) * float64(p.Kinds[k].Compressed())
+		} else {
+			shift += float64(d) * float64(p.Kinds[k].Compressed())
+		}
 		variance += math.Abs(float64(d)) * math.Pow(float64(p.Kinds[k].Tolerance)/2, 2)
 	}
 	chance := 0.0

@@ -17,11 +17,35 @@ type Kind struct {
 	Sealing     bool            // may face the casing or the head
 	Reusable    bool            // may go back in after it has run in service
 	Stock       int             // on the shelf, without the fitted pieces
+
+	Shim   bool // of metal: nothing of it is lost, and what gaskets teach does not hold for it
+	Apart  bool // a shim behind the thrust bearing, not under the head: no part of the joint
+	Closes bool // a piece that lies apart and takes from the clearance
 }
 
 // Compressed returns t·(1 − κ).
 func (k Kind) Compressed() quantity.Length {
 	return quantity.Length(float64(k.Thickness) * (1 - k.Compression))
+}
+
+// move returns what one piece adds to the clearance, and the thickness on
+// which an extra compression works.
+func (k Kind) move(extra float64) (compressed, free float64) {
+	t := float64(k.Thickness)
+	switch {
+	case k.Closes:
+		return -t, 0
+	case k.Shim:
+		return t, 0
+	}
+	return t * (1 - k.Compression - extra), t
+}
+
+// Adds returns what one piece adds to the clearance where gaskets lose the
+// fraction extra beyond their own compression; below zero for one that closes.
+func (k Kind) Adds(extra float64) quantity.Length {
+	compressed, _ := k.move(extra)
+	return quantity.Length(compressed)
 }
 
 // Piece is a fitted gasket that is no stock kind, measured as it came out.
@@ -42,6 +66,7 @@ type Problem struct {
 	Belief    *Belief
 	Low, High quantity.Length // window of the clearance
 	MaxPieces int             // 8 when zero
+	Sealed    bool            // the joint seals without a stack: an O-ring, one gasket of its own
 
 	// ExtraCompression is what the shop has learned beyond the kinds' own,
 	// with its standard uncertainty; both zero when nothing was learned.
@@ -67,6 +92,9 @@ var (
 	msgThickness    = say.Define("gasket.thickness", "a gasket is thicker than nothing and thinner than 10 mm")
 	msgTolerance    = say.Define("gasket.tolerance", "a tolerance is not below zero and smaller than the gasket")
 	msgCompression  = say.Define("gasket.compression", "compression is a fraction from 0 to 0.6")
+	msgShimSeals    = say.Define("gasket.shim_seals", "a metal shim does not seal")
+	msgShimGives    = say.Define("gasket.shim_gives", "a metal shim is not compressed")
+	msgOnlyShims    = say.Define("gasket.only_shims", "only a shim behind the thrust bearing lies apart from the joint and may close the clearance")
 	msgCount        = say.Define("gasket.count", "a number of pieces lies between 0 and 1000")
 	msgWindow       = say.Define("gasket.window", "the window must begin below its end, and not below zero")
 	msgExtra        = say.Define("gasket.extra", "the learned compression is a fraction between −0.3 and 0.3")
@@ -84,6 +112,12 @@ func (k Kind) check() error {
 		return refuse("tolerance", float64(k.Tolerance), msgTolerance)
 	case !(k.Compression >= 0 && k.Compression <= 0.6):
 		return refuse("compression", k.Compression, msgCompression)
+	case k.Shim && k.Sealing:
+		return say.Refuse("sealing", "", msgShimSeals.With(), say.Message{})
+	case k.Shim && k.Compression > 0:
+		return refuse("compression", k.Compression, msgShimGives)
+	case k.Closes && !(k.Shim && k.Apart), k.Apart && !k.Shim:
+		return say.Refuse("closes", "", msgOnlyShims.With(), say.Message{})
 	case k.Stock < 0 || k.Stock > 1000:
 		return say.Refuse("stock", strconv.Itoa(k.Stock), msgCount.With(), say.Message{})
 	}
@@ -147,14 +181,15 @@ func (p Problem) check() error {
 // item is a kind, or one fitted piece, as the search sees it.
 type item struct {
 	index     int     // of the kind; kinds first, then fitted pieces
-	thickness float64 // compressed
-	free      float64
+	thickness float64 // compressed; below zero when a piece closes
+	free      float64 // that is compressed
 	variance  float64 // of one piece
 	sealing   bool
 	before    int // fitted
 	keep      int // of these may stay
 	most      int // in a new stack
 	fitted    bool
+	apart     bool
 }
 
 func (p Problem) items() []item {
@@ -162,14 +197,14 @@ func (p Problem) items() []item {
 	for i, k := range p.Kinds {
 		sd := float64(k.Tolerance) / 2
 		it := item{
-			index: i, free: float64(k.Thickness), variance: sd * sd, sealing: k.Sealing,
-			thickness: float64(k.Thickness) * (1 - k.Compression - p.ExtraCompression),
+			index: i, variance: sd * sd, sealing: k.Sealing, apart: k.Apart,
 		}
+		it.thickness, it.free = k.move(p.ExtraCompression)
 		if i < len(p.Fitted) {
 			it.before = p.Fitted[i]
 		}
 		it.keep = it.before
-		if p.InService && (k.Sealing || !k.Reusable) {
+		if p.InService && (k.Sealing || !k.Reusable && !k.Shim) {
 			it.keep = 0
 		}
 		it.most = min(p.maxPieces(), it.keep+k.Stock)

@@ -43,8 +43,8 @@ func (s *Solution) Working() *working.Node {
 		}
 		if n > 0 || before > 0 {
 			k := p.Kinds[i]
-			t := quantity.Length(float64(k.Thickness) * (1 - k.Compression - p.ExtraCompression))
-			move.Inputs = append(move.Inputs, working.Leaf("gasket.kind", nameKind.With(n, k.Name), "t·(1 − κ)", t, fmt.Sprintf("kinds[%d]", i)).WithU(float64(k.Tolerance)/2))
+			t, _ := k.move(p.ExtraCompression)
+			move.Inputs = append(move.Inputs, working.Leaf("gasket.kind", nameKind.With(n, k.Name), "t·(1 − κ)", quantity.Length(t), fmt.Sprintf("kinds[%d]", i)).WithU(float64(k.Tolerance)/2))
 		}
 	}
 	expected := working.Result("gasket.expected", nameExpected.With(), "s_new", st.Clearance.Value, "s_new = s_now + Δ", "derived here", now, move).WithU(st.Clearance.U)
@@ -64,7 +64,8 @@ func (l *Learned) Working() *working.Node {
 	for i, t := range l.Trials {
 		sum := quantity.Length(0)
 		for k, n := range t.Counts {
-			sum += quantity.Length(n) * l.Kinds[k].Compressed()
+			compressed, _ := l.Kinds[k].move(0)
+			sum += quantity.Length(float64(n) * compressed)
 		}
 		extra.Inputs = append(extra.Inputs, working.Leaf("gasket.trial", nameTrial.With(i+1), "Σ t·(1 − κ)", sum, fmt.Sprintf("trials[%d]", i)))
 	}

@@ -16,6 +16,9 @@ type gasketKindIn struct {
 	Tolerance   quantity.Length `json:"tolerance" help:"± of the thickness, two standard deviations"`
 	Compression float64         `json:"compression" default:"0" help:"fraction of the thickness lost when torqued"`
 	Sealing     bool            `json:"sealing" default:"false" help:"may face the casing or the head"`
+	Shim        bool            `json:"shim" default:"false" help:"a metal shim: what gaskets teach does not hold for it"`
+	Apart       bool            `json:"apart" default:"false" help:"a shim behind the thrust bearing, not under the head"`
+	Closes      bool            `json:"closes" default:"false" help:"a shim behind the thrust bearing that takes from the clearance"`
 	Reusable    bool            `json:"reusable" default:"false" help:"may go back in after it has run in service"`
 	Stock       *int            `json:"stock" help:"pieces on the shelf, without the fitted ones; wanted where a stack is chosen"`
 }
@@ -53,6 +56,7 @@ type gasketStackIn struct {
 	Feeler            *feelerIn        `json:"feeler" help:"clearance read with feeler leaves"`
 	First             *firstIn         `json:"first" help:"no trial yet: clearance without gaskets; beside a reading it is what was expected before"`
 	Window            windowIn         `json:"window" help:"the clearance wanted"`
+	Sealed            bool             `json:"sealed" default:"false" help:"the joint seals without a stack: an O-ring, or a gasket of its own; then shims alone may do"`
 	MaxPieces         int              `json:"max_pieces" default:"8" help:"most pieces in a stack"`
 	ExtraCompression  float64          `json:"extra_compression" default:"0" help:"compression beyond the kinds' own, as learned from trials"`
 	ExtraCompressionU float64          `json:"extra_compression_u" default:"0" help:"its standard uncertainty"`
@@ -60,6 +64,7 @@ type gasketStackIn struct {
 
 type gasketStackOut struct {
 	Stack             []string                            `json:"stack" optional:"yes" help:"pieces in order from casing to head"`
+	Pack              []string                            `json:"pack" optional:"yes" help:"those of them that are shims behind the thrust bearing"`
 	Counts            map[string]int                      `json:"counts" optional:"yes" help:"pieces of each kind"`
 	ExpectedClearance *quantity.Estimate[quantity.Length] `json:"expected_clearance" help:"clearance to expect, with its standard uncertainty"`
 	Probability       *float64                            `json:"probability" help:"chance of landing in the window"`
@@ -141,7 +146,7 @@ const exampleShelf = `kinds:
 func gasketKinds(in []gasketKindIn) []gasket.Kind {
 	kinds := make([]gasket.Kind, len(in))
 	for i, k := range in {
-		kinds[i] = gasket.Kind{Name: k.Name, Thickness: k.Thickness, Tolerance: k.Tolerance, Compression: k.Compression, Sealing: k.Sealing, Reusable: k.Reusable}
+		kinds[i] = gasket.Kind{Name: k.Name, Thickness: k.Thickness, Tolerance: k.Tolerance, Compression: k.Compression, Sealing: k.Sealing, Reusable: k.Reusable, Shim: k.Shim, Apart: k.Apart, Closes: k.Closes}
 		if k.Stock != nil {
 			kinds[i].Stock = *k.Stock
 		}
@@ -213,7 +218,7 @@ func dialReading(measured, u, float *quantity.Length) (*quantity.Estimate[quanti
 
 func (in gasketStackIn) problem() (gasket.Problem, error) {
 	p := gasket.Problem{
-		Kinds: gasketKinds(in.Kinds), InService: in.InService, Low: in.Window.Low, High: in.Window.High, MaxPieces: in.MaxPieces,
+		Kinds: gasketKinds(in.Kinds), InService: in.InService, Low: in.Window.Low, High: in.Window.High, MaxPieces: in.MaxPieces, Sealed: in.Sealed,
 		ExtraCompression: in.ExtraCompression, ExtraCompressionU: in.ExtraCompressionU,
 	}
 	for i, k := range in.Kinds {
@@ -255,9 +260,11 @@ func (in gasketStackIn) expected(p gasket.Problem) *quantity.Estimate[quantity.L
 	for i, n := range p.Fitted {
 		k := p.Kinds[i]
 		sd := float64(k.Tolerance) / 2
-		value += float64(n) * float64(k.Thickness) * (1 - k.Compression - p.ExtraCompression)
+		value += float64(n) * float64(k.Adds(p.ExtraCompression))
 		variance += float64(n) * sd * sd
-		free += float64(n) * float64(k.Thickness)
+		if !k.Shim {
+			free += float64(n) * float64(k.Thickness)
+		}
 	}
 	for _, f := range p.FittedPieces {
 		value += float64(f.Thickness)
@@ -336,7 +343,7 @@ func warnOfChance(notes *Notes, p gasket.Problem, best gasket.Stack) *quantity.L
 }
 
 func (out *gasketStackOut) fill(p gasket.Problem, s gasket.Stack) {
-	out.Stack, out.Counts = s.Order, byName(p, s.Counts, true)
+	out.Stack, out.Pack, out.Counts = s.Order, s.Pack, byName(p, s.Counts, true)
 	out.ExpectedClearance = &s.Clearance
 	out.Probability, out.ProbabilityBelow, out.ProbabilityAbove = &s.Probability, &s.ProbabilityBelow, &s.ProbabilityAbove
 	out.Pieces, out.Added, out.Removed = &s.Pieces, &s.Added, &s.Removed

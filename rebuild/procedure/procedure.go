@@ -67,7 +67,7 @@ type Step struct {
 	State      string          `json:"state" default:"as-found" oneof:"as-found|as-left" help:"state in which they are read"`
 	Photo      string          `json:"photo" optional:"yes" help:"what to photograph"`
 	Records    string          `json:"records" optional:"yes" help:"kind of entry that the step asks for"`
-	Of         string          `json:"of" optional:"yes" help:"role of the bore of the bushing that is pressed in"`
+	Of         string          `json:"of" optional:"yes" help:"what the record is about: the role of the bore of a bushing that is pressed in; shims"`
 	Hold       *Hold           `json:"hold" help:"signature before work goes on"`
 	Timer      string          `json:"timer" optional:"yes" help:"what the clock runs for"`
 	Minutes    float64         `json:"minutes" optional:"yes" help:"usual time"`
@@ -184,7 +184,7 @@ func (p *Procedure) check() error {
 }
 
 func knownField(field string) bool {
-	full := sheet.Build{ShaftSeal: "x", ReliefValve: "x", ClearanceBy: "x", IdlerBushing: "x", BracketBushing: "x", IdlerPin: "x", ThrustBearing: "x", Rotation: "x"}
+	full := sheet.Build{ShaftSeal: "x", ReliefValve: "x", ClearanceBy: "x", Shims: "x", IdlerBushing: "x", BracketBushing: "x", IdlerPin: "x", ThrustBearing: "x", Rotation: "x"}
 	return full.Word(field) != ""
 }
 

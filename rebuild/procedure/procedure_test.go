@@ -20,7 +20,7 @@ func crescent(t *testing.T) *Procedure {
 func TestEveryBuild(t *testing.T) {
 	p := crescent(t)
 	for _, seal := range []string{"bellows", "wedge", "o-ring", "cartridge", "packing", "lip"} {
-		for _, by := range []string{"gaskets", "housing"} {
+		for _, by := range []string{"gaskets", "housing", "shims"} {
 			for _, paper := range []bool{true, false} {
 				for _, bushing := range []string{"bronze", "carbon", "iron"} {
 					b := sheet.Build{ShaftSeal: seal, ClearanceBy: by, PaperOutside: paper, IdlerBushing: bushing, BracketBushing: "none", IdlerPin: "pressed", ReliefValve: "none", ThrustBearing: "ball"}

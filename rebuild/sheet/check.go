@@ -25,6 +25,9 @@ var (
 	msgNeedsModule  = say.Define("sheet.needs_module", "the size of the teeth is missing")
 	msgWriteModule  = say.Define("sheet.write_module", "give module, or diametral_pitch")
 	msgSealing      = say.Define("sheet.sealing", "no kind of gasket seals; the outermost gaskets of a stack must")
+	msgShimOnly     = say.Define("sheet.shim_only", "a metal shim neither seals nor gives way")
+	msgShims        = say.Define("sheet.shims", "where shims lie and which there are does not go together")
+	msgWriteShims   = say.Define("sheet.write_shims", "write shims: bearing or head in build, and shim: true at the kinds under gaskets")
 	msgWriteSealing = say.Define("sheet.write_sealing", "write sealing: true at the kinds that seal against casing and head")
 )
 
@@ -168,7 +171,7 @@ func (f *Feature) Dimension() quantity.Dimension {
 }
 
 func (c *checker) gaskets(s *Sheet) {
-	sealing := false
+	sealing, shims := s.Build.ClearanceBy == "shims", 0
 	for i, g := range s.Gaskets {
 		at := fmt.Sprintf("gaskets[%d]", i)
 		if g.Thickness.IsGiven() && g.Thickness.Value <= 0 {
@@ -178,6 +181,16 @@ func (c *checker) gaskets(s *Sheet) {
 			c.refuse(at+".compression", fmt.Sprint(g.Compression), msgFraction.With(), say.Message{})
 		}
 		sealing = sealing || g.Sealing
+		if !g.Shim {
+			continue
+		}
+		shims++
+		if g.Sealing || g.Compression > 0 {
+			c.refuse(at+".shim", g.Name, msgShimOnly.With(), say.Message{})
+		}
+	}
+	if wanted := s.Build.Shims == "bearing" || s.Build.Shims == "head"; wanted != (shims > 0) || s.Build.ClearanceBy == "shims" && !wanted {
+		c.refuse("build.shims", s.Build.Shims, msgShims.With(), msgWriteShims.With())
 	}
 	if len(s.Gaskets) > 0 && !sealing {
 		c.refuse("gaskets", "", msgSealing.With(), msgWriteSealing.With())

@@ -135,9 +135,20 @@ func (s *Sheet) GasketKinds(stock map[string]int) []gasket.Kind {
 		if n, kept := stock[g.Name]; kept {
 			k.Stock = n
 		}
+		k.Shim, k.Apart = g.Shim, g.Shim && s.Build.Shims == "bearing"
+		k.Closes = k.Apart && s.EndClearance.ShimsClose
+		if !s.SetsClearance(i) {
+			k.Stock = 0
+		}
 		kinds[i] = k
 	}
 	return kinds
+}
+
+// SetsClearance tells whether a kind of gasket is there to set the end
+// clearance; where shims alone do, the gasket of the head is none of it.
+func (s *Sheet) SetsClearance(kind int) bool {
+	return s.Build.ClearanceBy != "shims" || s.Gaskets[kind].Shim
 }
 
 // GasketIndex returns the place of a kind of gasket, or -1.

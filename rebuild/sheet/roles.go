@@ -144,6 +144,8 @@ func (b Build) Word(field string) string {
 		return yesNo(b.Jacketed)
 	case "clearance_by":
 		return b.ClearanceBy
+	case "shims":
+		return b.Shims
 	case "idler_bushing":
 		return b.IdlerBushing
 	case "grooved_bushing":

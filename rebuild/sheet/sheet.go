@@ -43,7 +43,8 @@ type Build struct {
 	ReliefValve    string `json:"relief_valve" default:"none" oneof:"none|head|casing" help:"where the relief valve sits"`
 	ValveOverBolts bool   `json:"valve_over_bolts" optional:"yes" help:"true when the relief valve must come off to reach the head bolts"`
 	Jacketed       bool   `json:"jacketed" optional:"yes" help:"true when casing, head or seal chamber are heated by a jacket"`
-	ClearanceBy    string `json:"clearance_by" default:"gaskets" oneof:"gaskets|housing" help:"what sets the end clearance: the gaskets under the head, or turning the bearing housing"`
+	ClearanceBy    string `json:"clearance_by" default:"gaskets" oneof:"gaskets|housing|shims" help:"what sets the end clearance: the gaskets under the head, turning the bearing housing, or shims alone"`
+	Shims          string `json:"shims" default:"none" oneof:"none|bearing|head" help:"where metal shims help to set the end clearance: behind the thrust bearing, or under the head"`
 	IdlerBushing   string `json:"idler_bushing" default:"bronze" oneof:"bronze|carbon|iron|none" help:"material of the idler bushing"`
 	GroovedBushing bool   `json:"grooved_bushing" optional:"yes" help:"true when the bushing on the shaft has a lubrication groove"`
 	BracketBushing string `json:"bracket_bushing" default:"none" oneof:"bronze|carbon|iron|none" help:"material of the bushing on the shaft"`
@@ -123,10 +124,11 @@ type Part struct {
 
 // EndClearance is the wanted end clearance and the way it is set.
 type EndClearance struct {
-	Minimum *Number[quantity.Length] `json:"minimum" help:"never below this"`
-	Rows    []WindowRow              `json:"rows" optional:"yes" help:"the manual's windows by viscosity and temperature"`
-	Housing *Housing                 `json:"housing" help:"the adjustable bearing housing"`
-	Floor   string                   `json:"floor" optional:"yes" help:"how the clearance is defined in the manual"`
+	Minimum    *Number[quantity.Length] `json:"minimum" help:"never below this"`
+	Rows       []WindowRow              `json:"rows" optional:"yes" help:"the manual's windows by viscosity and temperature"`
+	Housing    *Housing                 `json:"housing" help:"the adjustable bearing housing"`
+	ShimsClose bool                     `json:"shims_close" optional:"yes" help:"true when a shim behind the thrust bearing takes from the end clearance, false when it adds"`
+	Floor      string                   `json:"floor" optional:"yes" help:"how the clearance is defined in the manual"`
 }
 
 // WindowRow is one row of a manual's table of end clearance.
@@ -155,6 +157,7 @@ type Gasket struct {
 	Tolerance   Number[quantity.Length] `json:"tolerance" help:"± two standard deviations of the thickness"`
 	Compression float64                 `json:"compression" help:"part of the thickness that is lost under torque, 0.08 for 8 %"`
 	Sealing     bool                    `json:"sealing" optional:"yes" help:"true when it seals and may lie outside"`
+	Shim        bool                    `json:"shim" optional:"yes" help:"true for a metal shim: neither compressed nor sealing"`
 	Reusable    bool                    `json:"reusable" optional:"yes" help:"true when it may be fitted again after it has run"`
 	Stock       *int                    `json:"stock" help:"pieces on the shelf when no stock is kept"`
 }

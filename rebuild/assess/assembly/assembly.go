@@ -59,7 +59,7 @@ func DependsOn(role string) bool {
 
 // StepsRead lists the steps whose marks enter the chapter.
 func StepsRead() []string {
-	return []string{"build-seal", "build-housing", "follow-packing", "follow-bolts", "follow-day", "follow-month"}
+	return []string{"build-seal", "build-housing", "build-shims", "follow-packing", "follow-bolts", "follow-day", "follow-month"}
 }
 
 // Assess makes the chapter.

@@ -75,6 +75,8 @@ var (
 	msgGripTook      = say.Define("assembly.grip_took", "it took {took:time} of {grip:time}")
 	msgGripOver      = say.Define("assembly.grip_over", "setting the seal took {took:time}, longer than the {grip:time} before the elastomer grips: read the working length again; if it does not slide back freely take a new bellows")
 	msgMoved         = say.Define("assembly.seal_moved", "the bearing housing was turned after the working length was read: the seal moved with it; read the working length again")
+	msgShimsMoved    = say.Define("assembly.seal_shims_moved", "the shims behind the thrust bearing were changed after the working length was read: the seal moved with the shaft; read the working length again")
+	msgShimsMove     = say.Define("assembly.seal_shims_move", "shims behind the thrust bearing move the seal by as much as the end clearance changes: read the working length after them, not before")
 	msgWillMove      = say.Define("assembly.seal_will_move", "turning the bearing housing moves the seal by as much as the end clearance changes: read the working length after it, not before")
 	msgOtherRubber   = say.Define("assembly.other_rubber", "the sheet says {wanted}, fitted was {fitted} (batch {batch}): check it against the liquid before the pump leaves")
 	msgAdvice        = say.Define("assembly.advice", "advice: {advice:message}")
@@ -314,18 +316,20 @@ func (s *Seal) clock(in *Inputs) {
 	s.Reasons = append(s.Reasons, msgGripTook.With(s.Took, s.Grip))
 }
 
-// housing tells when a turned bearing housing moved the seal after its length
-// was read.
+// housing tells when a turned bearing housing, or shims behind the thrust
+// bearing, moved the seal after its length was read.
 func (s *Seal) housing(in *Inputs) {
-	if in.Sheet.Build.ClearanceBy != "housing" {
+	if in.Sheet.Build.ClearanceBy != "housing" && in.Sheet.Build.Shims != "bearing" {
 		return
 	}
 	turned := int64(-1)
 	for i := range in.State.Trials {
 		turned = max(turned, in.State.Trials[i].Seq)
 	}
-	if mark, done := in.State.Marks["build-housing"]; done && mark.Body.Mark == "done" {
-		turned = max(turned, mark.Seq)
+	for _, step := range []string{"build-housing", "build-shims"} {
+		if mark, done := in.State.Marks[step]; done && mark.Body.Mark == "done" {
+			turned = max(turned, mark.Seq)
+		}
 	}
 	length := int64(-1)
 	for i := range in.State.Values {
@@ -334,12 +338,16 @@ func (s *Seal) housing(in *Inputs) {
 			length = max(length, v.Seq)
 		}
 	}
+	moved, willMove := msgMoved, msgWillMove
+	if in.Sheet.Build.ClearanceBy != "housing" {
+		moved, willMove = msgShimsMoved, msgShimsMove
+	}
 	switch {
 	case turned >= 0 && length >= 0 && turned > length:
 		s.Moved = true
-		s.Warnings = append(s.Warnings, msgMoved.With())
+		s.Warnings = append(s.Warnings, moved.With())
 	default:
-		s.Notes = append(s.Notes, msgWillMove.With())
+		s.Notes = append(s.Notes, willMove.With())
 	}
 }
 

@@ -214,6 +214,10 @@ func (c *Chapter) cold(in Inputs) {
 			c.Cold = cold
 		}
 	}
+	if in.Sheet.Build.Shims == "bearing" {
+		c.Bare = chain.Gap{Unknown: msgShimMoves.With()}
+		c.Cold.End = c.Bare
+	}
 }
 
 // hot works out how the gaps change between bench and service.

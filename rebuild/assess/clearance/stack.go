@@ -2,6 +2,7 @@ package clearance
 
 import (
 	"math"
+	"slices"
 
 	"pumpwright/calc/chain"
 	"pumpwright/calc/gasket"
@@ -37,6 +38,7 @@ type Stack struct {
 	Measured  *reading.Estimate
 	Warnings  []say.Message
 	TrialText string
+	Pack      say.Message // the shims behind the thrust bearing; empty where the pump has none
 }
 
 // Best returns the advised stack, or the nearest when none reaches the window.
@@ -52,6 +54,11 @@ func (s *Stack) Best() *gasket.Stack {
 
 var (
 	msgNoStart      = say.Define("clearance.no_start", "no stack can be worked out yet: neither the depths (casing, rotor, boss) nor a trial assembly are known")
+	msgNoShimStart  = say.Define("clearance.no_shim_start", "no stack and no pack of shims can be worked out yet: the end clearance with the pieces that were found in the pump, or a trial assembly, is not known; the depths alone do not tell where the shims hold the shaft")
+	msgShimPack     = say.Define("clearance.shim_pack", "behind the thrust bearing: {pack:list}; clean, flat and without burrs, thin shims between thick ones. The shaft and with it the seal move by what changes: measure the working length again")
+	msgNewBearing   = say.Define("clearance.new_bearing", "the thrust bearing is renewed: its width may differ by up to {width:length}, so this pack is a trial; measure the width of both")
+	msgNoShims      = say.Define("clearance.no_shims", "behind the thrust bearing: no shims")
+	msgShimMoves    = say.Define("clearance.shim_place", "the place of the rotor hangs on the shims behind the thrust bearing")
 	msgNoGaskets    = say.Define("clearance.no_gaskets", "the sheet names no kinds of gasket")
 	msgNoWindow     = say.Define("clearance.no_window", "no stack can be worked out without a window: {reason}")
 	msgDisagree     = say.Define("clearance.disagree", "the depths say {depths:length} without gaskets, the clearance as found with the old stack says {found:length}; they differ by more than their uncertainties explain. The depths are used; measure again before the pump is closed")
@@ -71,36 +78,97 @@ func fittedStack(in Inputs) *chain.Reading {
 		sum, u2 := 0.0, 0.0
 		for _, k := range measuredKinds(in, in.Sheet.GasketKinds(nil)) {
 			count := float64(t.Body.Counts[k.Name])
+			if k.Apart {
+				continue
+			}
 			sum += count * k.Compressed().SI()
 			u2 += count * math.Pow(k.Tolerance.SI()/2, 2)
 		}
 		return &chain.Reading{Value: quantity.Length(sum), U: quantity.Length(math.Sqrt(u2)), Ref: t.Ref}
 	}
-	if n := len(in.Stacks); n > 0 {
-		pieces, _ := oldPieces(in, in.Stacks[n-1])
-		if len(pieces) > 0 {
-			sum, u2 := 0.0, 0.0
-			for _, p := range pieces {
-				sum += p.Thickness.SI()
-				u2 += p.U.SI() * p.U.SI()
-			}
-			return &chain.Reading{Value: quantity.Length(sum), U: quantity.Length(math.Sqrt(u2)), Ref: in.Stacks[n-1].Ref}
+	pieces, _, ref, _ := oldPieces(in)
+	sum, u2, joint := 0.0, 0.0, 0
+	for _, p := range pieces {
+		if !p.apart {
+			joint++
+			sum += p.Thickness.SI()
+			u2 += p.U.SI() * p.U.SI()
 		}
 	}
-	return nil
+	if joint == 0 {
+		return nil
+	}
+	return &chain.Reading{Value: quantity.Length(sum), U: quantity.Length(math.Sqrt(u2)), Ref: ref}
 }
 
-// oldPieces reads the pieces of the old stack. A piece named only by its kind
-// has the kind's compressed thickness.
-func oldPieces(in Inputs, stack job.Kept[job.StackFound]) ([]gasket.Piece, error) {
-	var pieces []gasket.Piece
+// oldPiece is a piece of the old stack.
+type oldPiece struct {
+	gasket.Piece
+	kind   string
+	apart  bool // a shim behind the thrust bearing
+	closes bool
+	sets   bool // it is there to set the clearance
+}
+
+// adds returns what the piece adds to the clearance.
+func (p *oldPiece) adds() float64 {
+	if p.closes {
+		return -p.Thickness.SI()
+	}
+	return p.Thickness.SI()
+}
+
+// oldPieces reads the pieces of the old stack: those under the head from the
+// last entry that names some, shims behind the thrust bearing likewise. mixed
+// tells that order or pieces were lost, ref where the last entry stands.
+func oldPieces(in Inputs) (pieces []oldPiece, mixed bool, ref string, err error) {
+	var have [2]bool
+	for i := len(in.Stacks) - 1; i >= 0 && !(have[0] && have[1]); i-- {
+		k := &in.Stacks[i]
+		list, err := piecesOf(in, k)
+		if err != nil {
+			return nil, false, k.Ref, err
+		}
+		var here [2]bool
+		for _, p := range list {
+			place := 0
+			if p.apart {
+				place = 1
+			}
+			if !have[place] {
+				here[place] = true
+				pieces = append(pieces, p)
+			}
+		}
+		if here[0] || here[1] {
+			mixed = mixed || k.Body.Mixed
+			if ref == "" {
+				ref = k.Ref
+			}
+		}
+		have[0], have[1] = have[0] || here[0], have[1] || here[1]
+		if in.Sheet.Build.Shims != "bearing" { // the last entry is all there is
+			break
+		}
+	}
+	return pieces, mixed, ref, nil
+}
+
+// piecesOf reads the pieces of one entry. A piece named only by its kind has
+// the kind's compressed thickness.
+func piecesOf(in Inputs, stack *job.Kept[job.StackFound]) ([]oldPiece, error) {
+	var pieces []oldPiece
 	for _, p := range stack.Body.Pieces {
-		piece := gasket.Piece{Sealing: p.Sealing, U: 0.005e-3}
+		piece := oldPiece{Piece: gasket.Piece{Sealing: p.Sealing, U: 0.005e-3}, kind: p.Kind}
+		piece.sets = in.Sheet.Build.ClearanceBy != "shims" || in.Sheet.Build.Shims == "head" && !p.Sealing
 		if i := in.Sheet.GasketIndex(p.Kind); i >= 0 {
 			g := in.Sheet.Gaskets[i]
 			piece.Thickness = quantity.Length(g.Thickness.Value.SI() * (1 - g.Compression))
 			piece.U = g.Tolerance.Value / 2
 			piece.Sealing = g.Sealing
+			piece.apart = g.Shim && in.Sheet.Build.Shims == "bearing"
+			piece.closes = piece.apart && in.Sheet.EndClearance.ShimsClose
+			piece.sets = in.Sheet.SetsClearance(i)
 		}
 		if p.Thickness != "" {
 			read, err := quantity.Read[quantity.Length](p.Thickness)
@@ -160,7 +228,8 @@ func (c *Chapter) stack(in Inputs) {
 		stock = in.Shop.Stock
 	}
 	s := &Stack{Kinds: measuredKinds(in, in.Sheet.GasketKinds(stock))}
-	problem := gasket.Problem{Kinds: s.Kinds, Low: c.Window.Low, High: c.Window.High, ExtraCompressionU: unlearnedCompressionU}
+	s.keepShims(in)
+	problem := gasket.Problem{Kinds: s.Kinds, Sealed: in.Sheet.Build.ClearanceBy == "shims", Low: c.Window.Low, High: c.Window.High, ExtraCompressionU: unlearnedCompressionU}
 	if in.Shop != nil && in.Shop.Compression != nil {
 		problem.ExtraCompression, problem.ExtraCompressionU = in.Shop.Compression.Extra, in.Shop.Compression.U
 	}
@@ -170,6 +239,9 @@ func (c *Chapter) stack(in Inputs) {
 	}
 	if belief == nil {
 		c.Unknown = msgNoStart.With()
+		if in.Sheet.Build.Shims == "bearing" {
+			c.Unknown = msgNoShimStart.With()
+		}
 		c.Warnings = append(c.Warnings, s.Warnings...)
 		return
 	}
@@ -186,6 +258,12 @@ func (c *Chapter) stack(in Inputs) {
 		return
 	}
 	s.Solution = solution
+	if best := s.Best(); in.Sheet.Build.Shims == "bearing" {
+		s.Pack = msgNoShims.With()
+		if len(best.Pack) > 0 {
+			s.Pack = msgShimPack.With(best.Pack)
+		}
+	}
 	if best := solution.Best; best != nil {
 		if best.ProbabilityBelow > 0.01 {
 			s.Warnings = append(s.Warnings, msgBelowPercent.With(best.ProbabilityBelow))
@@ -197,12 +275,26 @@ func (c *Chapter) stack(in Inputs) {
 	}
 }
 
+// keepShims puts the shims that were found to those on the shelf: metal goes
+// back in. After a trial they are part of what is fitted.
+func (s *Stack) keepShims(in Inputs) {
+	if len(in.Trials) > 0 {
+		return
+	}
+	pieces, _, _, _ := oldPieces(in)
+	for _, p := range pieces {
+		if i := in.Sheet.GasketIndex(p.kind); i >= 0 && s.Kinds[i].Shim {
+			s.Kinds[i].Stock++
+		}
+	}
+}
+
 // fromStart uses what is known before the first trial: the depths, and the
 // clearance as found with the old stack as long as no part of that chain is
 // replaced. Where both are there they are joined, or said to disagree.
 func (c *Chapter) fromStart(in Inputs, s *Stack) *gasket.Belief {
 	depths := estimate(c.Bare)
-	found := c.bareFromFound(in)
+	found := c.bareFromFound(in, s)
 	var e *reading.Estimate
 	switch {
 	case depths != nil && found != nil:
@@ -231,8 +323,13 @@ func (c *Chapter) fromStart(in Inputs, s *Stack) *gasket.Belief {
 	return belief
 }
 
+// bearingWidth is the tolerance of the width of a rolling bearing of 18 to 50
+// mm bore, normal class: 0 to −120 µm (ISO 492:2014, from memory). Old and new
+// one lie anywhere in it.
+const bearingWidth = 0.12e-3
+
 // bareFromFound takes the old stack off the clearance as found.
-func (c *Chapter) bareFromFound(in Inputs) *reading.Estimate {
+func (c *Chapter) bareFromFound(in Inputs, s *Stack) *reading.Estimate {
 	for _, role := range []string{sheet.RoleCasingDepth, sheet.RoleRotorHeight, sheet.RoleHeadBoss} {
 		if f := in.Sheet.ByRole(role); f != nil && in.Replaced[f.Part] {
 			return nil
@@ -241,18 +338,24 @@ func (c *Chapter) bareFromFound(in Inputs) *reading.Estimate {
 	if c.AsFound == nil || c.AsFound.Mean == nil || len(in.Stacks) == 0 {
 		return nil
 	}
-	last := in.Stacks[len(in.Stacks)-1]
-	if last.Body.Mixed {
+	pieces, mixed, _, err := oldPieces(in)
+	if err != nil || mixed || len(pieces) == 0 {
 		return nil
 	}
-	pieces, err := oldPieces(in, last)
-	if err != nil || len(pieces) == 0 {
-		return nil
+	if apart := slices.ContainsFunc(pieces, func(p oldPiece) bool { return p.apart }); in.Sheet.Build.Shims == "bearing" && !apart {
+		return nil // what lay behind the bearing is not known
 	}
 	value, u2 := c.AsFound.Mean.Value, c.AsFound.Mean.U*c.AsFound.Mean.U
 	for _, p := range pieces {
-		value -= p.Thickness.SI()
+		if !p.sets {
+			continue
+		}
+		value -= p.adds()
 		u2 += p.U.SI() * p.U.SI()
+	}
+	if f := in.Sheet.ByRole(sheet.RoleEndPlay); in.Sheet.Build.Shims == "bearing" && f != nil && in.Replaced[f.Part] {
+		u2 += 2 * bearingWidth * bearingWidth / 12
+		s.Warnings = append(s.Warnings, msgNewBearing.With(quantity.Length(bearingWidth)))
 	}
 	return &reading.Estimate{Dimension: quantity.LengthDimension, Value: value, U: math.Sqrt(u2)}
 }

@@ -57,7 +57,7 @@ func (c *Chapter) fromTrials(in Inputs, s *Stack, problem *gasket.Problem) *gask
 func (c *Chapter) readTrial(in Inputs, t job.Kept[job.Trial], s *Stack) (gasket.Trial, *gasket.Belief, error) {
 	counts := make([]int, len(s.Kinds))
 	for name, n := range t.Body.Counts {
-		if i := in.Sheet.GasketIndex(name); i >= 0 {
+		if i := in.Sheet.GasketIndex(name); i >= 0 && in.Sheet.SetsClearance(i) {
 			counts[i] = n
 		}
 	}
@@ -72,7 +72,7 @@ func (c *Chapter) readTrial(in Inputs, t job.Kept[job.Trial], s *Stack) (gasket.
 		// One leaf alone needs to know what was to be expected.
 		sum, u2 := 0.0, c.Bare.U*c.Bare.U
 		for i, k := range s.Kinds {
-			sum += float64(counts[i]) * k.Compressed().SI()
+			sum += float64(counts[i]) * k.Adds(0).SI()
 			u2 += float64(counts[i]) * math.Pow(k.Tolerance.SI()/2, 2)
 		}
 		p := quantity.Within(quantity.Length(c.Bare.Value.SI()+sum), math.Sqrt(u2))

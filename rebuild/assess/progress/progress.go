@@ -193,6 +193,9 @@ func (s *Step) recorded(in Inputs) (bool, job.Meta) {
 			return true, st.Services[n-1].Meta
 		}
 	case "stack-found":
+		if s.Step.Of == "shims" {
+			return s.shims(in)
+		}
 		if n := len(st.Stacks); n > 0 {
 			return true, st.Stacks[n-1].Meta
 		}
@@ -229,6 +232,18 @@ func (s *Step) recorded(in Inputs) (bool, job.Meta) {
 	case "close":
 		if st.Closed != nil {
 			return true, st.Closed.Meta
+		}
+	}
+	return false, job.Meta{}
+}
+
+// shims looks for an entry of the old stack that names a shim.
+func (s *Step) shims(in Inputs) (bool, job.Meta) {
+	for i := len(in.State.Stacks) - 1; i >= 0; i-- {
+		for _, p := range in.State.Stacks[i].Body.Pieces {
+			if k := in.Sheet.GasketIndex(p.Kind); k >= 0 && in.Sheet.Gaskets[k].Shim {
+				return true, in.State.Stacks[i].Meta
+			}
 		}
 	}
 	return false, job.Meta{}
