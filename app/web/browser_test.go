@@ -247,6 +247,8 @@ var pagesToLookAt = []struct{ name, path string }{
 	{"receive", "/receive?tag=P-310"},
 	{"papers", "/papers"},
 	{"paper", "/papers/sheet/demo-pump-s"},
+	{"stock", "/stock"},
+	{"stock-item", "/stock/item?item=seal+kit"},
 	{"people", "odell:/people"},
 	{"person", "odell:/people/mira"},
 	{"people-refused", "/people"},

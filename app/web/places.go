@@ -12,6 +12,7 @@ import (
 	"pumpwright/app/web/pieces"
 	"pumpwright/app/web/receive"
 	"pumpwright/app/web/share"
+	"pumpwright/app/web/stock"
 )
 
 // places lists every place of the pages.
@@ -25,6 +26,7 @@ func places() []frame.Place {
 		reportPlace(),
 		receive.Place(),
 		papers.Place(),
+		stock.Place(),
 		calculate.Place(),
 		people.Place(),
 		people.Own(),

@@ -67,6 +67,8 @@ func leadsTo(h shop.Hit) string {
 	switch h.Kind {
 	case "sheet", "service", "liquid":
 		return "/papers/" + h.Kind + "/" + url.PathEscape(h.Name)
+	case "stock":
+		return "/stock/item?item=" + url.QueryEscape(h.Ref)
 	case "pump", "instrument":
 		return "/search?q=" + url.QueryEscape(h.Name)
 	}
@@ -98,3 +100,11 @@ func behind(stage, here procedure.Stage) bool {
 }
 
 func mayReceive(v *frame.Visit) bool { return v.Visitor.May(access.Receive) }
+
+// nameOf is what was found, by its name.
+func nameOf(h shop.Hit) string {
+	if h.Kind == "stock" {
+		return h.Ref // the stock is one, its items are many
+	}
+	return h.Name
+}
