@@ -25,6 +25,9 @@ type NewEntry struct {
 	Body json.RawMessage
 	At   time.Time // by the writer's clock; now when zero
 	Seen string    // Job.Head that the writer had before him
+	// Expect, when it is not empty, is the Job.Head that an entry must follow:
+	// ErrMoved if somebody wrote since.
+	Expect string
 }
 
 // Answer is what an entry does to a job.
@@ -157,6 +160,9 @@ func (s *Shop) addLocked(ctx context.Context, sc Scope, l *liveJob, n NewEntry) 
 			if n.At.IsZero() {
 				e.At = kept.At
 			}
+		}
+		if kept == nil && n.Expect != "" && n.Expect != l.job.Head {
+			return nil, ErrMoved
 		}
 		if kept == nil {
 			warnings, err := s.vet(sc, l.job, &e)

@@ -112,6 +112,9 @@ func (s *Shop) Close() error {
 // ErrNotFound: there is no such thing, or not for this person.
 var ErrNotFound = store.ErrNotFound
 
+// ErrMoved: an entry was to follow another one than the last.
+var ErrMoved = store.ErrMoved
+
 // Scope is who does something, and where.
 type Scope struct {
 	Site   string
