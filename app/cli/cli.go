@@ -35,6 +35,7 @@ type grammar struct {
 	Serve      serveCommand      `cmd:"" help:"Serve the pages of a shop to browsers and tablets."`
 	Backup     backupCommand     `cmd:"" help:"Back a shop up and check the backup."`
 	Restore    restoreCommand    `cmd:"" help:"Put a backup into a new folder."`
+	Health     healthCommand     `cmd:"" name:"check-health" help:"Ask a server how it does."`
 	Move       moveCommand       `cmd:"" help:"Copy a whole shop into another home: a folder or a PostgreSQL database."`
 	Archive    archiveCommand    `cmd:"" help:"Write a shop into one file."`
 	Unpack     unpackCommand     `cmd:"" help:"Put an archive into a shop."`

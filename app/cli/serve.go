@@ -16,6 +16,7 @@ import (
 
 	"pumpwright/app/access"
 	"pumpwright/app/shop"
+	"pumpwright/app/watch"
 	"pumpwright/app/web"
 	"pumpwright/calc/say"
 )
@@ -30,6 +31,7 @@ type serveCommand struct {
 	Listen   string   `default:"${listen}" help:"Address and port to serve on."`
 	TLS      bool     `name:"tls" help:"Serve over TLS with a certificate of the shop's own network."`
 	Name     []string `help:"Name or address under which tablets reach the server: for its certificate, and the first of them for labels and links; may be given several times."`
+	Log      string   `enum:"warnings,requests" default:"warnings" help:"What is logged: warnings, or each request too, by its route and without names or addresses."`
 	Plain    bool     `help:"Serve other machines without TLS: whoever listens on the network can read what is typed."`
 }
 
@@ -50,6 +52,7 @@ var (
 	msgNotLocal    = say.Define("cli.not_local", "{listen} can be reached from other machines")
 	msgSayTLS      = say.Define("cli.say_tls", "add --tls, or --plain to serve without it on a network that you trust")
 	msgBackupFails = say.Define("cli.backup_fails", "the nightly backup failed: {reason}")
+	msgHooksFail   = say.Define("cli.hooks_fail", "the messages to webhooks wait: {reason}")
 	msgBackedUp    = say.Define("cli.backed_up", "Backed up and checked: {file}.")
 	msgRestored    = say.Define("cli.restored", "Restored into {folder} and checked.")
 )
@@ -70,7 +73,7 @@ func (c *serveCommand) Run(env *Env) error {
 		return err
 	}
 	defer s.Close()
-	p := serving{env: env, listen: c.Listen, shop: s, said: func(address string) say.Message { return msgServing.With(c.Data, address) }}
+	p := serving{env: env, listen: c.Listen, requests: c.Log == "requests", shop: s, said: func(address string) say.Message { return msgServing.With(c.Data, address) }}
 	if c.TLS {
 		hosts, err := hostsOf(c.Listen, c.Name)
 		if err != nil {
@@ -86,6 +89,7 @@ func (c *serveCommand) Run(env *Env) error {
 	if c.TLS {
 		p.tell(msgRootFile.With(filepath.Join(c.Data, "tls", "root.pem")))
 	}
+	go s.SendHooks(ctx, shop.PostSigned(env.Version, time.Now), func(err error) { fmt.Fprintln(env.Err, name+": "+msgHooksFail.With(err).String()) })
 	go s.BackUpNightly(ctx, func(err error) { fmt.Fprintln(env.Err, name+": "+msgBackupFails.With(err).String()) })
 	return p.run(ctx)
 }
@@ -131,6 +135,7 @@ type serving struct {
 	env          *Env
 	listen       string
 	name         string // under which tablets reach the server, "" when nobody said
+	requests     bool   // each is logged
 	shop         *shop.Shop
 	demo         bool
 	certificates *access.Certificates
@@ -151,6 +156,10 @@ func (p *serving) run(ctx context.Context) error {
 		return fmt.Errorf("cli: serve: %w", err)
 	}
 	log := slog.New(slog.NewTextHandler(p.env.Err, &slog.HandlerOptions{Level: slog.LevelWarn}))
+	watching := watch.Config{Shop: p.shop, Version: p.env.Version}
+	if p.requests {
+		watching.Log = slog.New(slog.NewTextHandler(p.env.Err, nil))
+	}
 	scheme := "http://"
 	if p.certificates != nil {
 		scheme = "https://"
@@ -160,7 +169,7 @@ func (p *serving) run(ctx context.Context) error {
 		reached = scheme + net.JoinHostPort(p.name, port)
 	}
 	pages := web.New(web.Config{Shop: p.shop, Demo: p.demo, Log: log, Secure: p.certificates != nil, Address: reached})
-	server := &http.Server{Handler: pages, ReadHeaderTimeout: 10 * time.Second, IdleTimeout: 2 * time.Minute, ErrorLog: slog.NewLogLogger(log.Handler(), slog.LevelWarn)}
+	server := &http.Server{Handler: watch.New(watching, pages), ReadHeaderTimeout: 10 * time.Second, IdleTimeout: 2 * time.Minute, ErrorLog: slog.NewLogLogger(log.Handler(), slog.LevelWarn)}
 	if p.certificates != nil {
 		server.TLSConfig = &tls.Config{Certificates: []tls.Certificate{p.certificates.Server}, MinVersion: tls.VersionTLS12}
 	}
