@@ -351,6 +351,9 @@ func (b *builder) stackWords(s *clearance.Stack) {
 			b.paragraph(stackOther.With(other.Order, other.Clearance, other.Probability))
 		}
 	}
+	if s.Learned == nil && !s.Compression.IsZero() {
+		b.paragraph(s.Compression)
+	}
 	if !s.Pack.IsZero() {
 		b.paragraph(s.Pack)
 	}

@@ -39,7 +39,7 @@ var (
 	leadNow      = say.Define("report.lead_now", "at once")
 	hoursWords   = say.Define("report.hours", "{hours:number} h")
 	basisSheet   = say.Define("report.basis_sheet", "standard hours of the sheet")
-	basisMedian  = say.Define("report.basis_median", "median of {n:count|job|jobs} of the shop")
+	basisMedian  = say.Define("report.basis_median", "median, learned from {n:count|job|jobs} of the shop")
 	basisLogged  = say.Define("report.basis_logged", "hours worked")
 	totalWord    = say.Define("report.total", "total")
 	partOfWords  = say.Define("report.part_of", "{part:message} {amount}")

@@ -71,6 +71,7 @@ type Problem struct {
 	// ExtraCompression is what the shop has learned beyond the kinds' own,
 	// with its standard uncertainty; both zero when nothing was learned.
 	ExtraCompression, ExtraCompressionU float64
+	ExtraSource                         string // where it is from, for the working
 }
 
 // Limits of the solver. They keep the search exact and quick.

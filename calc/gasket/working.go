@@ -47,6 +47,9 @@ func (s *Solution) Working() *working.Node {
 			move.Inputs = append(move.Inputs, working.Leaf("gasket.kind", nameKind.With(n, k.Name), "t·(1 − κ)", quantity.Length(t), fmt.Sprintf("kinds[%d]", i)).WithU(float64(k.Tolerance)/2))
 		}
 	}
+	if p.ExtraCompression != 0 || p.ExtraCompressionU > 0 {
+		move.Inputs = append(move.Inputs, working.Number("gasket.extra", nameExtra.With(), "dκ", p.ExtraCompression, "extra_compression").From(p.ExtraSource).WithU(p.ExtraCompressionU))
+	}
 	expected := working.Result("gasket.expected", nameExpected.With(), "s_new", st.Clearance.Value, "s_new = s_now + Δ", "derived here", now, move).WithU(st.Clearance.U)
 	return &working.Node{
 		ID: "gasket.chance", Name: nameChance.With(), Symbol: "P", Value: st.Probability,

@@ -21,6 +21,10 @@ type Inputs struct {
 	Liquid    *liquid.Liquid // nil when not known
 	AsOf      time.Time      // the day for which instruments must be in date
 
+	// Taught is what the shop's finished jobs have taught; nil for what the
+	// job itself copied alone. It is stated wherever it is used.
+	Taught *ledger.Taught
+
 	// Remarks is what was found while the inputs were put together.
 	Remarks []say.Message
 

@@ -60,7 +60,7 @@ func (e *expectation) Expect(at assembly.RunPoint) (assembly.Expected, error) {
 	read := quantity.DynamicViscosity(at.Viscosity.SI() * l.Density.SI())
 	l.HighShear = quantity.DynamicViscosity(l.HighShear.SI() * read.SI() / l.AtRest.SI())
 	l.AtRest = read
-	p, err := m.Predict(a.Proof().Calibration, l, slip.Point{Speed: at.Speed, Pressure: at.Pressure})
+	p, err := m.PredictBy(machine.FitOf(a.Proof().Calibration, in.Shop, in.Sheet.Name), l, slip.Point{Speed: at.Speed, Pressure: at.Pressure})
 	if err != nil {
 		return assembly.Expected{}, err
 	}

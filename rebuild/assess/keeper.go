@@ -45,6 +45,10 @@ func (k *kept[T]) get(key uint64, make func() T) T {
 
 // Assess computes what is not kept.
 func (k *Keeper) Assess(in Inputs) *Assessment {
+	if in.Taught != nil {
+		in.Shop = in.Shop.With(in.Taught)
+		in.shopKey += in.Taught.Version()
+	}
 	a := &Assessment{Inputs: in, Conflicts: in.Job.Conflicts, Troubles: in.Job.Troubles}
 	readingKey := keyOfReadings(in)
 	a.Readings = k.readings.get(readingKey, func() *reading.Chapter {

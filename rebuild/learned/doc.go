@@ -7,7 +7,11 @@
 //	which causes were confirmed, how often                     Cause
 //
 // It is computed from the jobs and never stored as truth. It goes back into
-// the next assessment by way of the shop (Into): a job copies it into its
-// basis, so that its answers can be computed again without the jobs that
-// taught it.
+// the next assessment as an input (Taught), or by way of the shop (Into): a job
+// copies it into its basis, so that its answers can be computed again without
+// the jobs that taught it.
+//
+//	in, err := assess.FromJob(state, asOf)
+//	in.Taught = learned.From(lessons, in.Job.Open.Body.Job).Taught()
+//	a := assess.Assess(in)
 package learned

@@ -2,6 +2,7 @@ package learned
 
 import (
 	"math"
+	"slices"
 	"sort"
 
 	"pumpwright/calc/life"
@@ -90,9 +91,15 @@ func Of(a *assess.Assessment) (Lesson, bool) {
 	return l, true
 }
 
-// From puts lessons together. The order of jobs does not matter.
-func From(lessons []Lesson) *Learned {
-	sorted := append([]Lesson(nil), lessons...)
+// From puts lessons together, all but those of the jobs named: a job does not
+// learn from itself. The order of jobs does not matter.
+func From(lessons []Lesson, but ...string) *Learned {
+	sorted := make([]Lesson, 0, len(lessons))
+	for i := range lessons {
+		if !slices.Contains(but, lessons[i].Job) {
+			sorted = append(sorted, lessons[i])
+		}
+	}
 	sort.SliceStable(sorted, func(a, b int) bool { return sorted[a].Job < sorted[b].Job })
 	l := &Learned{Jobs: len(sorted)}
 	l.compressions(sorted)
@@ -146,6 +153,12 @@ func (l *Learned) Into(shop ledger.Shop) ledger.Shop {
 		}
 	}
 	return shop
+}
+
+// Taught returns what was learned as an assessment takes it (Inputs.Taught).
+func (l *Learned) Taught() *ledger.Taught {
+	s := l.Into(ledger.Shop{})
+	return ledger.NewTaught(ledger.Taught{Compression: s.Compression, Causes: s.Causes, Factors: s.Factors, Medians: s.Medians})
 }
 
 // together puts values of several jobs together: their mean, its uncertainty,

@@ -144,6 +144,9 @@ func TestOrderAndShop(t *testing.T) {
 		t.Error("another order of jobs teaches something else")
 	}
 	shop := a.Into(ledger.Shop{Name: "x"})
+	if got := (*ledger.Shop)(nil).With(a.Taught()); !reflect.DeepEqual(got.Compression, shop.Compression) || len(got.Factors) != len(shop.Factors) || len(got.Medians) != len(shop.Medians) {
+		t.Errorf("taught %+v, into a shop %+v", got, shop)
+	}
 	if shop.Name != "x" || shop.Compression == nil || shop.Compression.Jobs != a.Compression[0].Jobs || len(shop.Causes) != len(a.Causes) || len(shop.Medians) != len(a.Labour) {
 		t.Errorf("%+v", shop)
 	}

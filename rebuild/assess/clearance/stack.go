@@ -26,19 +26,20 @@ const (
 
 // Stack is the advice about the gaskets.
 type Stack struct {
-	Kinds     []gasket.Kind
-	Basis     Basis
-	Trials    int
-	Belief    quantity.Estimate[quantity.Length] // of the clearance with the fitted pieces
-	Fitted    []int
-	Old       []gasket.Piece
-	Solution  *gasket.Solution
-	Learned   *gasket.Learned
-	Landed    *bool // the last trial lies in the window
-	Measured  *reading.Estimate
-	Warnings  []say.Message
-	TrialText string
-	Pack      say.Message // the shims behind the thrust bearing; empty where the pump has none
+	Kinds       []gasket.Kind
+	Basis       Basis
+	Trials      int
+	Belief      quantity.Estimate[quantity.Length] // of the clearance with the fitted pieces
+	Fitted      []int
+	Old         []gasket.Piece
+	Solution    *gasket.Solution
+	Learned     *gasket.Learned
+	Landed      *bool // the last trial lies in the window
+	Measured    *reading.Estimate
+	Warnings    []say.Message
+	TrialText   string
+	Compression say.Message // what was learned of gaskets and is used; empty when nothing was
+	Pack        say.Message // the shims behind the thrust bearing; empty where the pump has none
 }
 
 // Best returns the advised stack, or the nearest when none reaches the window.
@@ -55,6 +56,8 @@ func (s *Stack) Best() *gasket.Stack {
 var (
 	msgNoStart      = say.Define("clearance.no_start", "no stack can be worked out yet: neither the depths (casing, rotor, boss) nor a trial assembly are known")
 	msgNoShimStart  = say.Define("clearance.no_shim_start", "no stack and no pack of shims can be worked out yet: the end clearance with the pieces that were found in the pump, or a trial assembly, is not known; the depths alone do not tell where the shims hold the shaft")
+	msgCompression  = say.Define("clearance.compression", "gaskets give way by {extra:percent} ± {u:percent} more than their sheet says, learned from {jobs:count|job|jobs}")
+	msgUnlearned    = say.Define("clearance.unlearned", "nothing learned yet: the compression of the sheet, anywhere within 0.05 of it")
 	msgShimPack     = say.Define("clearance.shim_pack", "behind the thrust bearing: {pack:list}; clean, flat and without burrs, thin shims between thick ones. The shaft and with it the seal move by what changes: measure the working length again")
 	msgNewBearing   = say.Define("clearance.new_bearing", "the thrust bearing is renewed: its width may differ by up to {width:length}, so this pack is a trial; measure the width of both")
 	msgNoShims      = say.Define("clearance.no_shims", "behind the thrust bearing: no shims")
@@ -231,7 +234,12 @@ func (c *Chapter) stack(in Inputs) {
 	s.keepShims(in)
 	problem := gasket.Problem{Kinds: s.Kinds, Sealed: in.Sheet.Build.ClearanceBy == "shims", Low: c.Window.Low, High: c.Window.High, ExtraCompressionU: unlearnedCompressionU}
 	if in.Shop != nil && in.Shop.Compression != nil {
-		problem.ExtraCompression, problem.ExtraCompressionU = in.Shop.Compression.Extra, in.Shop.Compression.U
+		learned := in.Shop.Compression
+		problem.ExtraCompression, problem.ExtraCompressionU = learned.Extra, learned.U
+		s.Compression = msgCompression.With(learned.Extra, learned.U, learned.Jobs)
+		problem.ExtraSource = s.Compression.String()
+	} else {
+		problem.ExtraSource = msgUnlearned.With().String()
 	}
 	belief := c.fromTrials(in, s, &problem)
 	if belief == nil {

@@ -49,10 +49,13 @@ func (c *Chapter) fromTrials(in Inputs, s *Stack, problem *gasket.Problem) *gask
 		if learned, err := gasket.Learn(s.Kinds, trials, prior); err == nil {
 			s.Learned = learned
 			problem.ExtraCompression, problem.ExtraCompressionU = learned.ExtraCompression, learned.ExtraCompressionU
+			problem.ExtraSource = msgOfTrials.With(len(trials)).String()
 		}
 	}
 	return belief
 }
+
+var msgOfTrials = say.Define("clearance.of_trials", "from the {n:count} trials of this job")
 
 func (c *Chapter) readTrial(in Inputs, t job.Kept[job.Trial], s *Stack) (gasket.Trial, *gasket.Belief, error) {
 	counts := make([]int, len(s.Kinds))

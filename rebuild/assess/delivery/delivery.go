@@ -37,8 +37,9 @@ type Chapter struct {
 	Temperature quantity.Temperature
 	Liquid      slip.Liquid
 	Viscosity   quantity.KinematicViscosity
-	Calibrated  bool        // the bands rest on bench points of this pump
-	Statement   say.Message // what slip rests on; it stands wherever slip is shown
+	Calibrated  bool         // the bands rest on bench points of this pump
+	Statement   say.Message  // what slip rests on; it stands wherever slip is shown
+	Fit         *machine.Fit // factors of other pumps, where they are used; nil otherwise
 
 	Found, Left, New *Pump // nil without a model
 	Pressures        []quantity.PressureDifference
@@ -96,6 +97,7 @@ var (
 	msgNoModel   = say.Define("delivery.no_model", "flow, power and slip by path are not known: {reason}")
 	msgNoDuty    = say.Define("delivery.no_duty", "what the pump delivers in service is not known: the service states no {missing:list}")
 	msgNoLiquid  = say.Define("delivery.no_liquid", "what the pump delivers in service is not known: {reason}")
+	msgLearned   = say.Define("delivery.learned", "no bench point of this pump yet: slip and drag of the model for “{model}” are scaled as benches of other pumps of it have shown, learned from {jobs:count|job|jobs} (slip × {slip:number}, drag × {drag:number}); the spread between those pumps is in the band")
 	msgPinPlay   = say.Define("delivery.pin_play", "{state}: the idler has {play:length} radial play on its pin, more than twice that of a new one ({new:length}). Its shift and tilt are not in the slip model: real flow may be lower and the crescent may rub")
 	msgNothing   = say.Define("delivery.nothing_read", "{state}: flow and power are not known, because nothing that leaks was read yet")
 	msgUnread    = say.Define("delivery.unread", "{state}: not read and taken as new: {names:list}")
@@ -125,11 +127,17 @@ func Assess(in Inputs) *Chapter {
 	if c.Calibrated {
 		c.Statement = slip.Calibrated.With(in.Proof.Usable)
 	}
-	c.Notes = append(c.Notes, c.Statement)
 	w := worker{c: c, in: in, base: base}
+	var own *slip.Calibration
 	if in.Proof != nil {
-		w.fit = in.Proof.Calibration
+		own = in.Proof.Calibration
 	}
+	w.fit = machine.FitOf(own, in.Shop, in.Sheet.Name)
+	if jobs, used := w.fit.Learned(); used {
+		c.Fit = &w.fit
+		c.Statement = msgLearned.With(in.Sheet.Name, jobs, w.fit.Factors().Slip, w.fit.Factors().Drag)
+	}
+	c.Notes = append(c.Notes, c.Statement)
 	w.required()
 	w.pumps()
 	w.shares()
@@ -176,7 +184,7 @@ type worker struct {
 	c    *Chapter
 	in   Inputs
 	base slip.Pump
-	fit  *slip.Calibration
+	fit  machine.Fit
 	warm machine.Warm
 }
 
@@ -260,6 +268,9 @@ func (c *Chapter) Working() []*working.Node {
 		n := p.Duty.Result.Working("readings and sheet, " + string(p.State))
 		n.ID = "delivery." + idOf[p.State] + "." + n.ID
 		n.Name = nameOf.With(n.Name, string(p.State))
+		if c.Fit != nil {
+			n.Inputs = append(n.Inputs, c.Fit.Workings()...)
+		}
 		list = append(list, n)
 	}
 	if c.Relief != nil {

@@ -65,7 +65,7 @@ func (w *worker) pump(state machine.State) *Pump {
 		return p
 	}
 	for _, at := range w.c.Pressures {
-		e, err := m.Predict(w.fit, w.c.Liquid, slip.Point{Speed: w.c.Duty.Speed, Pressure: at})
+		e, err := m.PredictBy(w.fit, w.c.Liquid, slip.Point{Speed: w.c.Duty.Speed, Pressure: at})
 		if err != nil {
 			w.c.Warnings = append(w.c.Warnings, say.Plain(err.Error()))
 			p.Flow, p.Power = nil, nil
@@ -76,7 +76,7 @@ func (w *worker) pump(state machine.State) *Pump {
 			p.Power, p.PowerU = append(p.Power, e.Power.Value), append(p.PowerU, e.Power.U)
 		}
 	}
-	if p.Duty, err = m.Predict(w.fit, w.c.Liquid, w.c.Duty); err != nil {
+	if p.Duty, err = m.PredictBy(w.fit, w.c.Liquid, w.c.Duty); err != nil {
 		w.c.Warnings = append(w.c.Warnings, say.Plain(err.Error()))
 		return p
 	}

@@ -111,7 +111,7 @@ func (w *worker) share(set machine.Set) (Share, bool) {
 	if err != nil || !m.Contact.IsZero() {
 		return Share{}, false
 	}
-	k := machine.Factors(w.fit)
+	k := w.fit.Factors()
 	r, err := m.Model.At(w.c.Liquid, w.c.Duty, k)
 	if err != nil {
 		return Share{}, false

@@ -150,7 +150,7 @@ func (w *worker) driveAt(when say.Message, t quantity.Temperature, warm *machine
 		w.warn(m.Contact)
 		return
 	}
-	p, err := m.Predict(w.fit, l, w.c.Duty)
+	p, err := m.PredictBy(w.fit, l, w.c.Duty)
 	if err != nil || p.Power == nil {
 		return
 	}

@@ -1,12 +1,15 @@
 package machine
 
 import (
+	"math"
+
 	"gonum.org/v1/gonum/stat/distuv"
 
 	"pumpwright/calc/chain"
 	"pumpwright/calc/quantity"
 	"pumpwright/calc/say"
 	"pumpwright/calc/slip"
+	"pumpwright/rebuild/ledger"
 )
 
 // Assembled is a pump of a job in one state at one temperature, ready for the
@@ -90,10 +93,67 @@ func (a *Assembled) Predict(c *slip.Calibration, l slip.Liquid, pt slip.Point) (
 	return a.Model.Band(l, pt, slip.DefaultFactors(), a.U)
 }
 
-// Factors returns those of a calibration that was accepted, else the model's.
-func Factors(c *slip.Calibration) slip.Factors {
-	if c != nil && c.Accepted {
-		return c.Factors
+// Fit is what stands behind a prediction: a calibration that was accepted,
+// else what benches have shown of other pumps of the model, else the model.
+type Fit struct {
+	Calibration *slip.Calibration
+	Slip, Drag  *ledger.LearnedFactor // nil when nothing was learned
+}
+
+// FitOf puts together what is known of pumps of a model.
+func FitOf(c *slip.Calibration, shop *ledger.Shop, model string) Fit {
+	return Fit{Calibration: c, Slip: shop.FactorOf(model, "slip"), Drag: shop.FactorOf(model, "drag")}
+}
+
+// Learned tells whether factors of other pumps are used, and how many jobs
+// stand behind them at least.
+func (f Fit) Learned() (jobs int, used bool) {
+	if f.calibrated() || f.Slip == nil && f.Drag == nil {
+		return 0, false
 	}
-	return slip.DefaultFactors()
+	for _, l := range []*ledger.LearnedFactor{f.Slip, f.Drag} {
+		if l != nil && (!used || l.Jobs < jobs) {
+			jobs, used = l.Jobs, true
+		}
+	}
+	return jobs, used
+}
+
+func (f Fit) calibrated() bool { return f.Calibration != nil && f.Calibration.Accepted }
+
+// Factors returns those that are used.
+func (f Fit) Factors() slip.Factors {
+	if f.calibrated() {
+		return f.Calibration.Factors
+	}
+	k := slip.DefaultFactors()
+	if f.Slip != nil {
+		k.Slip = f.Slip.Value
+	}
+	if f.Drag != nil {
+		k.Drag = f.Drag.Value
+	}
+	return k
+}
+
+// PredictBy returns flow and power with their band. What other pumps have
+// taught adds its own uncertainty for the next pump:
+//
+//	u²(Q) = u²(band) + (u(ln k_s) (s − s₀))²
+//	u²(P) = u²(band) + (u(ln k_v) P_gaps)²
+func (a *Assembled) PredictBy(f Fit, l slip.Liquid, pt slip.Point) (*slip.Prediction, error) {
+	if _, learned := f.Learned(); !learned {
+		return a.Predict(f.Calibration, l, pt)
+	}
+	p, err := a.Model.Band(l, pt, f.Factors(), a.U)
+	if err != nil {
+		return nil, err
+	}
+	if f.Slip != nil {
+		p.Flow.U = math.Hypot(p.Flow.U, f.Slip.U*(p.Result.Slip-p.Result.SlipAtZero).SI())
+	}
+	if f.Drag != nil && p.Power != nil && p.Result.Power != nil {
+		p.Power.U = math.Hypot(p.Power.U, f.Drag.U*p.Result.Power.Gaps.SI())
+	}
+	return p, nil
 }

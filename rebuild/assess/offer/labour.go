@@ -44,7 +44,10 @@ func (c *Chapter) labour(in Inputs) {
 		id := string(stage)
 		s := Stage{Stage: id, Sheet: in.Sheet.Labour[id], Logged: logged[id]}
 		s.Hours = s.Sheet
-		if m, known := p.Medians[id]; known && m.Hours >= 0 {
+		if m := in.Shop.MedianOf(in.Sheet.Name, id); m != nil {
+			s.Median, s.Jobs, s.Hours, s.Model = m.Hours, m.Jobs, m.Hours, m.Sheet
+		}
+		if m, known := p.Medians[id]; known && m.Hours >= 0 && m.Jobs >= s.Jobs {
 			s.Median, s.Jobs, s.Hours = m.Hours, m.Jobs, m.Hours
 		}
 		s.Hours = max(s.Hours, s.Logged)

@@ -76,6 +76,7 @@ type Stage struct {
 	Sheet   float64 // standard hours of the sheet
 	Median  float64 // of the shop's own jobs, 0 when none
 	Jobs    int     // behind the median
+	Model   string  // whose jobs they were; "" = all
 	Logged  float64 // worked so far at this job
 	Price   *quantity.Money
 	Started bool

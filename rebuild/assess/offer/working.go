@@ -10,6 +10,7 @@ var (
 	nameLabour  = say.Define("offer.name_labour", "labour")
 	nameHours   = say.Define("offer.name_hours", "hours, {stage}")
 	nameRate    = say.Define("offer.name_rate", "price of an hour")
+	learnedFrom = say.Define("offer.learned_from", "median, learned from {jobs:count|job|jobs}")
 	nameWaiting = say.Define("offer.name_waiting", "price of a day without the pump")
 	nameFlow    = say.Define("offer.name_flow", "flow that is missing")
 	nameDay     = say.Define("offer.name_day", "hours of running a day")
@@ -77,7 +78,7 @@ func (c *Chapter) labourNode() *working.Node {
 		case s.Logged >= s.Hours:
 			ref = "hours logged"
 		case s.Jobs > 0:
-			ref = "median of the shop's jobs"
+			ref = learnedFrom.With(s.Jobs).String()
 		}
 		n.Inputs = append(n.Inputs, working.Number("offer.hours."+s.Stage, nameHours.With(s.Stage), "", s.Hours, ref))
 	}
