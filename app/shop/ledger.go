@@ -58,7 +58,7 @@ func (s *Shop) SaveInstrument(ctx context.Context, sc Scope, n NewFact, fields m
 	if err != nil {
 		return Instrument{}, err
 	}
-	if err := checkName("id", in.ID); err != nil {
+	if err := vetInstrument(&in.Instrument); err != nil {
 		return Instrument{}, err
 	}
 	e, err := s.keep(ctx, sc, kept{n.ID, instrumentPrefix + in.ID, kindInstrument, n.At}, fields, in.ID+" "+in.Kind+" "+in.Name)

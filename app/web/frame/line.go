@@ -18,6 +18,7 @@ type Line struct {
 	Complete string // what a browser may fill in: off when empty
 	Lower    bool   // a keyboard that begins with a capital would be wrong
 	Digits   bool   // a number pad is enough
+	List     string // id of a datalist with what is usual
 	Required bool
 	Problem  *say.Problem // of the whole form; shown here when it names this field
 }

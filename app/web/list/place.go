@@ -69,8 +69,10 @@ func leadsTo(h shop.Hit) string {
 		return "/papers/" + h.Kind + "/" + url.PathEscape(h.Name)
 	case "stock":
 		return "/stock/item?item=" + url.QueryEscape(h.Ref)
-	case "pump", "instrument":
-		return "/search?q=" + url.QueryEscape(h.Name)
+	case "instrument":
+		return "/instruments/" + url.PathEscape(h.Name)
+	case "pump":
+		return "/pump/" + url.PathEscape(h.Name)
 	}
 	if h.Ref != "" {
 		return address(h.Name) + "/entries"
