@@ -72,7 +72,7 @@ func leadsTo(h shop.Hit) string {
 	case "instrument":
 		return "/instruments/" + url.PathEscape(h.Name)
 	case "pump":
-		return "/pump/" + url.PathEscape(h.Name)
+		return "/search?q=" + url.QueryEscape(h.Name)
 	}
 	if h.Ref != "" {
 		return address(h.Name) + "/entries"
