@@ -168,11 +168,13 @@ func (h *Holdings) Take(entries []record.Entry) error {
 	all := make([]record.Entry, len(entries))
 	for i, e := range entries {
 		e.Stream = h.place(e.Stream)
-		if e.Received == 0 {
-			e.Received = now
-		}
-		if e.At == 0 {
-			e.At = now
+		if e.Hash == "" { // what comes from an archive stays as it was sealed
+			if e.Received == 0 {
+				e.Received = now
+			}
+			if e.At == 0 {
+				e.At = now
+			}
 		}
 		all[i] = e
 	}
