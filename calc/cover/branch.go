@@ -3,8 +3,6 @@ package cover
 import (
 	"math"
 	"sort"
-
-	"pumpwright/calc/say"
 )
 
 // budget is one more condition: Σ weight x ≤ limit.
@@ -27,22 +25,41 @@ type search struct {
 	best    []int
 	bestZ   float64
 	nodes   int
+	effort  *effort
+	open    float64 // least bound of the branches that were not looked at
 	stack   []*tableau
 	values  []float64
 	trial   []int
 }
 
+// effort is the work that a search may take, counted in entries of the tableau
+// that were touched: the same question stops at the same place everywhere.
+type effort struct{ left int }
+
+func (e *effort) spent() bool { return e.left <= 0 }
+
 // minimise returns the counts of the columns that cover every need with the
-// least Σ weight, if it is below a bound; nil if there is none.
-func (p *problem) minimise(use []bool, weight func(column) float64, below float64, cap *budget) ([]int, int, error) {
-	s := p.newSearch(use, weight, cap)
-	x, err := s.run(below)
-	return x, s.nodes, err
+// least Σ weight, if it is below a bound; nil if there is none. No answer has
+// less than least: the answer's own weight where it is proved.
+func (p *problem) minimise(use []bool, weight func(column) float64, below float64, cap *budget, e *effort) (x []int, nodes int, least float64) {
+	s := p.newSearch(use, weight, cap, e)
+	x = s.run(below)
+	return x, s.nodes, s.least()
+}
+
+// least is the bound of what was found and of all that was not looked at; an
+// answer is a multiple of the unit.
+func (s *search) least() float64 {
+	open := s.open
+	if s.unit > 0 && !math.IsInf(open, 1) {
+		open = math.Ceil(open/s.unit-1e-6) * s.unit
+	}
+	return min(s.bestZ, open)
 }
 
 // newSearch makes a search over the marked columns ready.
-func (p *problem) newSearch(use []bool, weight func(column) float64, cap *budget) *search {
-	s := &search{needs: p.needs, cap: cap, width: len(p.columns)}
+func (p *problem) newSearch(use []bool, weight func(column) float64, cap *budget, e *effort) *search {
+	s := &search{needs: p.needs, cap: cap, width: len(p.columns), effort: e, open: math.Inf(1)}
 	for j, c := range p.columns {
 		if use[j] {
 			s.places = append(s.places, j)
@@ -55,6 +72,7 @@ func (p *problem) newSearch(use []bool, weight func(column) float64, cap *budget
 	s.unit = commonUnit(s.weights)
 	s.rank()
 	s.top = s.root()
+	s.top.effort = e
 	return s
 }
 
@@ -67,20 +85,18 @@ func (s *search) bound() float64 {
 }
 
 // run looks for an answer below a bound.
-func (s *search) run(below float64) ([]int, error) {
+func (s *search) run(below float64) []int {
 	s.bestZ = below
 	s.greedy()
-	if err := s.branch(s.top, 0); err != nil {
-		return nil, err
-	}
+	s.branch(s.top, 0)
 	if s.best == nil {
-		return nil, nil
+		return nil
 	}
 	x := make([]int, s.width)
 	for k, j := range s.places {
 		x[j] = s.best[k]
 	}
-	return x, nil
+	return x
 }
 
 func (s *search) root() *tableau {
@@ -96,6 +112,14 @@ func (s *search) root() *tableau {
 		}
 		rows, needs = append(rows, row), append(needs, float64(need))
 	}
+	for i, need := range s.needs {
+		for k := 2; k <= need; k++ {
+			row, stronger := s.divided(i, need, k)
+			if stronger {
+				rows, needs = append(rows, row), append(needs, math.Ceil(float64(need)/float64(k)))
+			}
+		}
+	}
 	if s.cap != nil {
 		row := make([]float64, n)
 		for j, c := range s.columns {
@@ -108,6 +132,32 @@ func (s *search) root() *tableau {
 		limits[j] = float64(c.limit)
 	}
 	return newTableau(s.weights, rows, needs, limits)
+}
+
+// divided divides the condition of a part by k and rounds up, which every
+// answer in whole numbers meets as well:
+//
+//	Σ ⌈a/k⌉ x ≥ ⌈need/k⌉
+//
+// stronger tells whether it cuts off something that the condition itself
+// allows: some column alone would have to be taken more often.
+//
+// Source: Chvátal–Gomory rounding; Nemhauser and Wolsey, Integer and
+// Combinatorial Optimization, II.1.
+func (s *search) divided(i, need, k int) (row []float64, stronger bool) {
+	row = make([]float64, len(s.columns))
+	least := math.Ceil(float64(need) / float64(k))
+	for j, c := range s.columns {
+		a := min(c.counts[i], need)
+		if a == 0 {
+			continue
+		}
+		row[j] = math.Ceil(float64(a) / float64(k))
+		if least/row[j] > float64(need)/float64(a)+1e-9 {
+			stronger = true
+		}
+	}
+	return row, stronger
 }
 
 // commonUnit returns the greatest number of which every weight is a multiple,
@@ -238,14 +288,15 @@ const whole = 1e-6 // distance from a whole number that counts as none
 
 // branch solves the relaxation in t and looks at both sides of a column that
 // is not whole.
-func (s *search) branch(t *tableau, depth int) error {
+func (s *search) branch(t *tableau, depth int) {
 	for {
-		s.nodes++
-		if s.nodes > mostNodes {
-			return say.Refuse("offers", "", msgGaveUp.With(), msgSplit.With())
+		if s.effort.spent() {
+			s.open = min(s.open, t.z)
+			return
 		}
+		s.nodes++
 		if t.solve(s.cutoff()) == hopeless {
-			return nil
+			return
 		}
 		t.values(s.values)
 		row, down, up, tightened := s.pick(t)
@@ -254,12 +305,12 @@ func (s *search) branch(t *tableau, depth int) error {
 				s.trial[j] = int(math.Round(v))
 			}
 			s.offer()
-			return nil
+			return
 		}
 		s.roundUp()
 		cutoff := s.cutoff()
 		if t.z >= cutoff {
-			return nil
+			return
 		}
 		t.fix(cutoff)
 		if tightened {
@@ -272,15 +323,11 @@ func (s *search) branch(t *tableau, depth int) error {
 		// The side with the smaller loss is looked at first.
 		if up <= down {
 			child.low[v] = floor + 1
-			if err := s.branch(child, depth+1); err != nil {
-				return err
-			}
+			s.branch(child, depth+1)
 			t.high[v] = floor
 		} else {
 			child.high[v] = floor
-			if err := s.branch(child, depth+1); err != nil {
-				return err
-			}
+			s.branch(child, depth+1)
 			t.low[v] = floor + 1
 		}
 	}

@@ -54,6 +54,7 @@ type Result struct {
 	LeftOver map[string]int // goes to stock
 	Missing  map[string]int // no offer covers
 	Nodes    int            // branches looked at
+	Gap      *Gap           // nil when the answer is proved to be the best
 	Warnings []say.Message
 }
 
@@ -64,7 +65,6 @@ const (
 	mostOffers = 400
 	mostParts  = 400
 	mostCount  = 100000
-	mostNodes  = 400000
 )
 
 var (
@@ -77,8 +77,6 @@ var (
 	msgNoName    = say.Define("cover.no_name", "every offer has a name")
 	msgAim       = say.Define("cover.aim", "this aim is not known")
 	msgAims      = say.Define("cover.aims", "write cheapest, soonest, least-left-over or least-total")
-	msgGaveUp    = say.Define("cover.gave_up", "the search is too large: the best cover is not proved")
-	msgSplit     = say.Define("cover.split", "split the needs, or leave out offers that cannot be best")
 	warnNoLead   = say.Define("cover.warn_no_lead", "no lead time is stated for {names}: taken as at once")
 	warnMissing  = say.Define("cover.warn_missing", "no offer covers {names}: find another source before the order goes out")
 	warnPartOnly = say.Define("cover.warn_part_only", "of {name} the offers hold {have:count}, {need:count} are needed")
@@ -87,8 +85,8 @@ var (
 // Find returns the best cover.
 //
 // Errors: a Problem naming the field: counts and prices that are not such, a
-// name used twice, over 400 parts or offers; and, without a wrong answer, a
-// search that grew beyond its bound.
+// name used twice, over 400 parts or offers. A question that takes too much
+// work is answered all the same; Gap then says how far it may be from the best.
 // Source: covering in whole numbers by branch and bound with linear bounds
 // (Nemhauser and Wolsey, Integer and Combinatorial Optimization); the aims are
 // common practice.
@@ -101,11 +99,12 @@ func Find(in Input) (Result, error) {
 	r := Result{Input: in, LeftOver: map[string]int{}, Missing: p.missing}
 	counts := make([]int, len(in.Offers))
 	if len(p.parts) > 0 {
-		if counts, r.Nodes, err = p.solve(in); err != nil {
-			return Result{}, err
-		}
+		counts, r.Nodes, r.Gap = p.solve(in)
 	}
 	r.fill(p, counts)
+	if g := r.Gap; g != nil {
+		r.Warnings = append(append([]say.Message{}, r.Warnings...), warnGap.With(g.What, g.Found, g.Least))
+	}
 	return r, nil
 }
 

@@ -21,6 +21,7 @@ type tableau struct {
 	low     []float64 // bounds of all variables
 	high    []float64
 	whole   []bool // whether a variable takes whole numbers only
+	effort  *effort
 }
 
 const (
@@ -71,6 +72,8 @@ func (t *tableau) copyFrom(o *tableau) {
 	t.upper = append(t.upper[:0], o.upper...)
 	t.low = append(t.low[:0], o.low...)
 	t.high = append(t.high[:0], o.high...)
+	t.effort = o.effort
+	t.effort.left -= o.m * o.n
 	t.whole = o.whole // the same for the whole search
 }
 
@@ -165,6 +168,7 @@ func (t *tableau) entering(r int, raise, careful bool) int {
 // variable of column k.
 func (t *tableau) pivot(r, k int, target float64) {
 	n := t.n
+	t.effort.left -= t.m * n
 	row := t.t[r*n : r*n+n]
 	a := row[k]
 	move := (target - t.x[r]) / a
