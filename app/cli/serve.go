@@ -169,7 +169,11 @@ func (p *serving) run(ctx context.Context) error {
 		reached = scheme + net.JoinHostPort(p.name, port)
 	}
 	pages := web.New(web.Config{Shop: p.shop, Demo: p.demo, Log: log, Secure: p.certificates != nil, Address: reached})
-	server := &http.Server{Handler: watch.New(watching, pages), ReadHeaderTimeout: 10 * time.Second, IdleTimeout: 2 * time.Minute, ErrorLog: slog.NewLogLogger(log.Handler(), slog.LevelWarn)}
+	handler, err := p.withAPI(pages, log)
+	if err != nil {
+		return errors.Join(err, listener.Close())
+	}
+	server := &http.Server{Handler: watch.New(watching, handler), ReadHeaderTimeout: 10 * time.Second, IdleTimeout: 2 * time.Minute, ErrorLog: slog.NewLogLogger(log.Handler(), slog.LevelWarn)}
 	if p.certificates != nil {
 		server.TLSConfig = &tls.Config{Certificates: []tls.Certificate{p.certificates.Server}, MinVersion: tls.VersionTLS12}
 	}
