@@ -64,7 +64,7 @@ func (s *Shop) Share(ctx context.Context, sc Scope, name string, holds time.Dura
 }
 
 func linkOf(l store.Link) Link {
-	return Link{ID: l.ID, Job: l.Stream[len(jobPrefix):], By: l.Person, Note: l.Note, Created: l.Created, Expires: l.Expires, Revoked: l.Revoked}
+	return Link{ID: l.ID, Job: jobOf(l), By: l.Person, Note: l.Note, Created: l.Created, Expires: l.Expires, Revoked: l.Revoked}
 }
 
 // Links lists the links to a job.
@@ -98,8 +98,8 @@ func (s *Shop) OpenLink(ctx context.Context, token string) (sc Scope, name strin
 	if err != nil {
 		return sc, "", err
 	}
-	if l.Revoked != 0 || s.stamp() >= l.Expires {
+	if jobOf(l) == "" || l.Revoked != 0 || s.stamp() >= l.Expires {
 		return sc, "", over
 	}
-	return Scope{Site: l.Site, Roles: []access.Role{access.Customer}, Only: l.Stream}, l.Stream[len(jobPrefix):], nil
+	return Scope{Site: l.Site, Roles: []access.Role{access.Customer}, Only: l.Stream}, jobOf(l), nil
 }

@@ -88,6 +88,15 @@ func operations(t *testing.T) []operation {
 		{"SaveSettings", access.Settle, false, func(ctx context.Context, s *Shop, sc Scope) error {
 			return s.SaveSettings(ctx, sc, NewFact{}, map[string]any{"bench_temperature": "21 °C"})
 		}},
+		{"Past", access.ReadPumps, false, func(ctx context.Context, s *Shop, sc Scope) error { _, err := s.Past(ctx, sc); return err }},
+		{"WriteMeter", access.Receive, false, func(ctx context.Context, s *Shop, sc Scope) error {
+			return s.WriteMeter(ctx, sc, NewFact{}, "KQ-0187", "meter", map[string]any{"hours": 100})
+		}},
+		{"ShareCalendar", access.Share, false, func(ctx context.Context, s *Shop, sc Scope) error {
+			_, _, err := s.ShareCalendar(ctx, sc, 0, "")
+			return err
+		}},
+		{"CalendarLinks", access.Share, false, func(ctx context.Context, s *Shop, sc Scope) error { _, err := s.CalendarLinks(ctx, sc); return err }},
 		{"Exchange", access.Exchange, false, func(ctx context.Context, s *Shop, sc Scope) error { _, err := s.Exchange(ctx, sc); return err }},
 		{"Ledger", access.ReadShop, false, func(ctx context.Context, s *Shop, sc Scope) error { _, err := s.Ledger(ctx, sc); return err }},
 		{"SavePump", access.Receive, false, func(ctx context.Context, s *Shop, sc Scope) error {

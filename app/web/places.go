@@ -4,9 +4,11 @@ import (
 	"pumpwright/app/web/bench"
 	"pumpwright/app/web/calculate"
 	closing "pumpwright/app/web/close"
+	"pumpwright/app/web/due"
 	"pumpwright/app/web/enter"
 	"pumpwright/app/web/frame"
 	"pumpwright/app/web/instruments"
+	"pumpwright/app/web/life"
 	"pumpwright/app/web/list"
 	"pumpwright/app/web/papers"
 	"pumpwright/app/web/people"
@@ -27,6 +29,8 @@ func places() []frame.Place {
 		reportPlace(),
 		receive.Place(),
 		papers.Place(),
+		life.Place(),
+		due.Place(),
 		stock.Place(),
 		calculate.Place(),
 		instruments.Place(),

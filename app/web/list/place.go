@@ -72,7 +72,7 @@ func leadsTo(h shop.Hit) string {
 	case "instrument":
 		return "/instruments/" + url.PathEscape(h.Name)
 	case "pump":
-		return "/search?q=" + url.QueryEscape(h.Name)
+		return "/pump/" + url.PathEscape(h.Name)
 	}
 	if h.Ref != "" {
 		return address(h.Name) + "/entries"
