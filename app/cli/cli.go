@@ -31,6 +31,9 @@ type grammar struct {
 	Due        dueCommand        `cmd:"" help:"List when pumps are due, with bounds, and as a calendar."`
 	Fleet      fleetCommand      `cmd:"" help:"Look over many pumps: what fails where, how long parts last, what it costs."`
 	Review     reviewCommand     `cmd:"" help:"Write a customer's year as a PDF."`
+	Stock      stockCommand      `cmd:"" help:"List the parts stock: on the shelf, kept for jobs, too few."`
+	Import     importCommand     `cmd:"" help:"Take a table of pumps, readings, jobs or stock in: CSV, workbook, JSON Lines."`
+	Export     exportCommand     `cmd:"" help:"Give tables out: CSV, workbook, JSON Lines."`
 	Demo       demoCommand       `cmd:"" help:"Show an invented shop with three jobs, or simulate an invented fleet."`
 	Serve      serveCommand      `cmd:"" help:"Serve the pages of a shop to browsers and tablets."`
 	Backup     backupCommand     `cmd:"" help:"Back a shop up and check the backup."`

@@ -58,6 +58,9 @@ func (*demoScenario) Help() string {
 //go:embed template/README.txt
 var demoReadme []byte
 
+//go:embed template/shelf.csv
+var demoShelf []byte
+
 // demoFile is one file of the demo folder.
 type demoFile struct {
 	name    string
@@ -70,7 +73,7 @@ func demoFiles() ([]demoFile, error) {
 	if err != nil {
 		return nil, err
 	}
-	list := []demoFile{{"README.txt", demoReadme}, {"shop.yaml", shop}}
+	list := []demoFile{{"README.txt", demoReadme}, {"shop.yaml", shop}, {"shelf.csv", demoShelf}}
 	for _, name := range sheet.DemoNames() {
 		text, err := sheet.DemoText(name)
 		if err != nil {

@@ -1,9 +1,11 @@
 package cli
 
 import (
+	"errors"
 	"strings"
 	"time"
 
+	"pumpwright/app/shop"
 	"pumpwright/app/transfer"
 	"pumpwright/calc/say"
 	"pumpwright/rebuild/assess"
@@ -14,7 +16,7 @@ import (
 
 // pastFiles are the files of commands that look over many jobs.
 type pastFiles struct {
-	Files []string `arg:"" name:"file" help:"Job files, archives, or folders that hold such files."`
+	Files []string `arg:"" name:"file" help:"Job files, archives, folders that hold such files, or the folder of a shop."`
 	AsOf  string   `placeholder:"DATE" help:"Day up to which pumps have run (default: today, or the day of the last entry or archive when that is later)."`
 }
 
@@ -47,11 +49,63 @@ func (c *pastFiles) load(env *Env, style say.Style) (*past, error) {
 	if err != nil {
 		return nil, err
 	}
-	g, err := env.Folder.Gather(c.Files...)
+	g, err := gather(env, c.Files)
 	if err != nil {
 		return nil, err
 	}
 	return pastOf(env, g, asOf, style), nil
+}
+
+// gather reads the streams of files, and of shops.
+func gather(env *Env, names []string) (*transfer.Gathered, error) {
+	g := transfer.NewGathered()
+	for _, name := range names {
+		read := func() error { return env.Folder.Gather(g, name) }
+		if home := (shop.Home{Folder: env.Folder.Path(name)}); home.There() {
+			read = func() error { return gatherShop(env, g, name, home) }
+		}
+		if err := read(); err != nil {
+			return nil, err
+		}
+	}
+	g.Sort()
+	return g, nil
+}
+
+// gatherShop reads the streams of a shop.
+func gatherShop(env *Env, g *transfer.Gathered, name string, home shop.Home) error {
+	return holding(env, home, func(h *shop.Holdings) error {
+		names, err := h.StreamNames()
+		if err != nil {
+			return err
+		}
+		for _, stream := range names {
+			s, err := h.Stream(stream)
+			if err == nil {
+				err = g.Add(name, s)
+			}
+			if err != nil {
+				return err
+			}
+		}
+		return nil
+	})
+}
+
+// holding opens a shop for as long as do runs.
+func holding(env *Env, home shop.Home, do func(*shop.Holdings) error) (err error) {
+	ctx, stop := env.until()
+	defer stop()
+	s, err := home.Open(ctx, shop.Options{})
+	if err != nil {
+		return err
+	}
+	defer func() { err = errors.Join(err, s.Close()) }()
+	h, err := s.Holdings(ctx)
+	if err != nil {
+		return err
+	}
+	return do(h)
 }
 
 // pastOf follows the machines of streams.
@@ -103,8 +157,8 @@ func (p *past) need() error {
 // whole reports whether everything in the files could be used.
 func (p *past) whole() bool { return len(p.Faults)+len(p.Unused) == 0 }
 
-// heading says what could not be read, and what the rest is.
-func (p *page) past(o *past) {
+// unused says what could not be read or used.
+func (p *page) unused(o *past) {
 	if len(o.Faults) > 0 {
 		p.say(msgPastFaults.With(len(o.Faults)))
 		for _, f := range o.Faults {
@@ -115,6 +169,11 @@ func (p *page) past(o *past) {
 		p.say(msgPastUnused.With())
 		p.list(o.Unused)
 	}
+}
+
+// past says what could not be used, and what the rest is.
+func (p *page) past(o *past) {
+	p.unused(o)
 	p.say(msgAsOf.With(o.AsOf.Day(), len(o.jobs), len(o.machines)))
 	if o.invented {
 		p.say(msgPastMade.With())

@@ -2,6 +2,7 @@ package transfer
 
 import (
 	"math"
+	"slices"
 	"strconv"
 	"strings"
 	"time"
@@ -11,6 +12,7 @@ import (
 	"pumpwright/calc/quantity"
 	"pumpwright/calc/say"
 	"pumpwright/rebuild/fields"
+	"pumpwright/rebuild/job"
 	"pumpwright/rebuild/record"
 )
 
@@ -47,6 +49,9 @@ func (c *cells) refuse(column string, text string, message, accepted say.Message
 
 func (c *cells) wrong(column string, err error) {
 	if p := say.AsProblem(err); p != nil {
+		if slices.ContainsFunc(columns[c.subject], func(k Column) bool { return k.Name == p.Field }) {
+			column = p.Field
+		}
 		copied := *p
 		copied.Field = column
 		c.problems = append(c.problems, RowProblem{Line: c.row.Line, Column: column, Problem: &copied})
@@ -162,10 +167,9 @@ func (c *cells) inRange(column, text string, at time.Time, err error) record.Tim
 	return record.TimeOf(at)
 }
 
-// quantityText returns the text of a quantity with its unit, checked. The text
-// is kept as it stands: its digits tell the resolution.
-func (c *cells) quantityText(column, unitColumn string) string {
-	text := c.needed(column)
+// withUnit gives a number of a column its unit, where it has none, and refuses
+// what is no quantity.
+func (c *cells) withUnit(column, text, unitColumn string) string {
 	if text == "" {
 		return ""
 	}
@@ -180,6 +184,33 @@ func (c *cells) quantityText(column, unitColumn string) string {
 	}
 	return text
 }
+
+// measured reads a value, or the two feeler leaves between which it lies: the
+// thickest that goes and the thinnest that does not, "0.35 mm … 0.40 mm", with
+// one of them "≥ 0.35 mm" or "< 0.40 mm".
+func (c *cells) measured(column, unitColumn string) job.Value {
+	text := c.needed(column)
+	goes, noGo, both := strings.Cut(strings.ReplaceAll(text, "...", "…"), "…")
+	switch {
+	case both:
+	case strings.HasPrefix(text, "<"):
+		goes, noGo = "", text[1:]
+	case strings.HasPrefix(text, ">"), strings.HasPrefix(text, "≥"):
+		goes = strings.TrimLeft(text, ">≥")
+	default:
+		return job.Value{Text: c.withUnit(column, text, unitColumn)}
+	}
+	v := job.Value{Goes: c.withUnit(column, strings.TrimSpace(goes), unitColumn), NoGo: c.withUnit(column, strings.TrimSpace(noGo), unitColumn)}
+	if v.Goes == "" && v.NoGo == "" {
+		c.refuse(column, text, msgNoLeaf.With(), msgWriteLeaves.With())
+	}
+	return v
+}
+
+var (
+	msgNoLeaf      = say.Define("transfer.no_leaf", "neither leaf can be read")
+	msgWriteLeaves = say.Define("transfer.write_leaves", "write the leaf that goes and the one that does not, as 0.35 mm … 0.40 mm")
+)
 
 // word returns one of some words, the first when the cell is empty.
 func (c *cells) word(column string, words []string) string {

@@ -175,9 +175,8 @@ func PumpTable(pumps []*history.Pump) *Table {
 	return t
 }
 
-// ReadingTable lists the readings of jobs as they were typed. Readings with
-// feeler leaves are written as the leaves' text and cannot be read back as one
-// number.
+// ReadingTable lists the readings of jobs as they were typed, those with feeler
+// leaves as the two leaves.
 func ReadingTable(states []*job.State) *Table {
 	t := newTable(Readings)
 	for _, st := range states {

@@ -13,11 +13,14 @@ import (
 
 // Gathered is the streams of several files, each stream once.
 type Gathered struct {
-	Streams []*record.Stream // by name
+	Streams []*record.Stream
 	Faults  []FileFault
 	Made    record.Time       // when the newest of the archives was made, 0 without one
 	from    map[string]string // file of each stream
 }
+
+// NewGathered returns one without streams.
+func NewGathered() *Gathered { return &Gathered{from: map[string]string{}} }
 
 // FileFault is what is wrong with a file of entries.
 type FileFault struct {
@@ -32,29 +35,31 @@ var (
 	msgOneOnly   = say.Define("transfer.one_only", "give one of the two")
 )
 
-// Gather reads files of entries, archives of a shop and folders with such
+// Gather reads a file of entries, an archive of a shop or a folder with such
 // files. A stream that comes twice counts once: the longer one, when it begins
 // as the other does. Faults say what cannot be read; an archive that is not
 // whole, or a stream told in two ways, is an error.
-func (f Folder) Gather(names ...string) (*Gathered, error) {
-	g := &Gathered{from: map[string]string{}}
-	for _, name := range names {
-		files, err := f.filesOf(name)
-		if err != nil {
-			return nil, err
-		}
-		before := len(g.from)
-		for _, file := range files {
-			if err := g.read(f, file); err != nil {
-				return nil, err
-			}
-		}
-		if len(g.Streams) == before && len(g.Faults) == 0 && len(names) == 1 {
-			return nil, say.Refuse("file", name, msgNoEntries.With(), msgGiveFiles.With())
+func (f Folder) Gather(g *Gathered, name string) error {
+	files, err := f.filesOf(name)
+	if err != nil {
+		return err
+	}
+	before := len(g.Streams) + len(g.Faults)
+	known := len(g.from)
+	for _, file := range files {
+		if err := g.read(f, file); err != nil {
+			return err
 		}
 	}
+	if known == 0 && len(g.Streams)+len(g.Faults) == before {
+		return say.Refuse("file", name, msgNoEntries.With(), msgGiveFiles.With())
+	}
+	return nil
+}
+
+// Sort puts the streams in the order of their names.
+func (g *Gathered) Sort() {
 	sort.Slice(g.Streams, func(a, b int) bool { return g.Streams[a].Name < g.Streams[b].Name })
-	return g, nil
 }
 
 // File returns the file of a stream.
@@ -108,14 +113,15 @@ func (g *Gathered) read(f Folder, file string) error {
 		}
 	}
 	for _, s := range streams {
-		if err := g.add(file, s); err != nil {
+		if err := g.Add(file, s); err != nil {
 			return err
 		}
 	}
 	return nil
 }
 
-func (g *Gathered) add(file string, s *record.Stream) error {
+// Add adds a stream from a file.
+func (g *Gathered) Add(file string, s *record.Stream) error {
 	first, there := g.from[s.Name]
 	if !there {
 		g.from[s.Name] = file

@@ -280,7 +280,8 @@ func (w *planner) pump(c *cells) {
 
 func (w *planner) reading(c *cells) {
 	name, feature := c.needed("job"), c.needed("feature")
-	value := job.Value{Plane: c.text("plane"), Text: c.quantityText("value", "unit")}
+	value := c.measured("value", "unit")
+	value.Plane = c.text("plane")
 	if v, ok := c.number("angle"); ok {
 		value.Angle = &v
 	}
