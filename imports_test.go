@@ -77,7 +77,7 @@ var mayImport = map[string]map[string][]string{
 		"report":   {"document", "figure", "draw"},
 		"web":      {"shop", "access", "document", "report", "figure", "draw", "transfer"}, // store: only through shop
 		"api":      {"shop", "access", "document", "report", "figure", "transfer"},
-		"cli":      {"api", "web", "api", "watch", "shop", "access", "document", "report", "figure", "transfer"},
+		"cli":      {"web", "api", "watch", "shop", "access", "document", "report", "figure", "transfer"},
 		"watch":    {"shop", "access"},
 		"transfer": {"shop", "document", "report"},
 	},
