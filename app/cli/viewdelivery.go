@@ -1,6 +1,7 @@
 package cli
 
 import (
+	"pumpwright/calc/quantity"
 	"pumpwright/calc/say"
 	"pumpwright/rebuild/assess/delivery"
 	"pumpwright/rebuild/assess/proof"
@@ -96,7 +97,7 @@ var (
 	columnExpect = say.Define("cli.column_expected", "flow expected")
 	columnRead   = say.Define("cli.column_measured", "flow measured")
 	columnSays   = say.Define("cli.column_says", "how it stands")
-	msgPoint     = say.Define("cli.point", "{speed:rotational_speed}, {pressure:pressure}")
+	msgPoint     = say.Define("cli.point", "{speed:rotational_speed}, {pressure}")
 	msgPlanned   = say.Define("cli.planned", "Points to run in {liquid} at {temperature:temperature} ({viscosity:kinematic_viscosity}), with what they should read:")
 )
 
@@ -113,8 +114,13 @@ func (v *view) proof() {
 	v.say(msgVerdict.With(string(c.Verdict)))
 	v.list(c.Reasons)
 	var rows [][]string
+	var pressures []quantity.PressureDifference
 	for _, p := range c.Points {
-		row := []string{msgPoint.With(p.Point.Speed, p.Point.Pressure).Text(v.style), "–", p.Flow.Show(v.style), string(p.Agreement)}
+		pressures = append(pressures, p.Point.Pressure)
+	}
+	column := quantity.ColumnOf(pressures...)
+	for _, p := range c.Points {
+		row := []string{msgPoint.With(p.Point.Speed, column.Cell(p.Point.Pressure)).Text(v.style), "–", p.Flow.Show(v.style), string(p.Agreement)}
 		if p.Expected != nil {
 			row[1] = p.Expected.Flow.Show(v.style)
 		}
@@ -137,9 +143,14 @@ func (v *view) planned(list []proof.Planned) {
 	}
 	first := list[0]
 	v.say(msgPlanned.With(first.Liquid, first.Temperature, first.Viscosity))
+	var pressures []quantity.PressureDifference
+	for _, p := range list {
+		pressures = append(pressures, p.Point.Pressure)
+	}
+	column := quantity.ColumnOf(pressures...)
 	var rows [][]string
 	for _, p := range list {
-		row := []string{msgPoint.With(p.Point.Speed, p.Point.Pressure).Text(v.style), "–", "–"}
+		row := []string{msgPoint.With(p.Point.Speed, column.Cell(p.Point.Pressure)).Text(v.style), "–", "–"}
 		if p.Expected != nil {
 			row[1] = p.Expected.Flow.Show(v.style)
 			if p.Expected.Power != nil {

@@ -26,7 +26,7 @@ var (
 	wordTarget   = say.Define("figure.target", "target {value:length}")
 	wordManual   = say.Define("figure.manual_range", "manual {low:length} to {high:length}")
 	wordManualAt = say.Define("figure.manual_value", "manual {value:length}")
-	wordPage     = say.Define("figure.manual_page", "{words}, page {page}")
+	wordPage     = say.Define("figure.manual_page", "{words}, {page}")
 	wordFound    = say.Define("figure.as_found", "as found {value:length}")
 	wordExpected = say.Define("figure.expected", "expected {value}")
 	wordMeasured = say.Define("figure.measured", "measured {value}")

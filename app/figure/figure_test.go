@@ -121,7 +121,7 @@ func figures() map[string]drawer {
 			{say.Plain("paper 0.25"), mm(0.23), true, Stays}, {say.Plain("film 0.125"), mm(0.125), false, TakeOut}, {say.Plain("film 0.075"), mm(0.075), false, PutIn},
 			{say.Plain("film 0.05"), mm(0.05), false, Stays}, {say.Plain("paper 0.15"), mm(0.138), true, PutIn},
 		}},
-		"closing": Closing{WindowLow: ptr(mm(0.1)), WindowHigh: ptr(mm(0.18)), Target: ptr(mm(0.13)), ManualLow: ptr(mm(0.1)), ManualHigh: ptr(mm(0.2)), ManualPage: "14",
+		"closing": Closing{WindowLow: ptr(mm(0.1)), WindowHigh: ptr(mm(0.18)), Target: ptr(mm(0.13)), ManualLow: ptr(mm(0.1)), ManualHigh: ptr(mm(0.2)), ManualPage: "p. 14",
 			AsFound: ptr(mm(0.31)), Expected: &quantity.Estimate[quantity.Length]{Value: mm(0.128), U: 0.012e-3}, Measured: &quantity.Estimate[quantity.Length]{Value: mm(0.137), U: 0.006e-3}},
 		"trend":         demoTrend(),
 		"trend bare":    Trend{Name: say.Plain("casing bore"), Dimension: quantity.LengthDimension, Points: []TrendPoint{{Hours: 0, Value: 0.160}}},

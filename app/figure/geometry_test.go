@@ -147,7 +147,7 @@ func TestDescriptions(t *testing.T) {
 		"face":        {"Rotor with 17 teeth, idler with 13 teeth.", "suction is at the left", "0.360 mm, 120°"},
 		"wear":        {"read 29.9100 ± 0.0040 mm, as new 30.000 mm, limit 29.950 mm, past limit", "idler, width: as new 60.000 mm, limit 59.800 mm, not yet read"},
 		"stack":       {"2. film 0.125, 0.125 mm, take out.", "1. paper 0.25, seals, 0.230 mm.", "then 0.493 mm"},
-		"closing":     {"window 0.100 mm to 0.180 mm", "measured 0.1370 ± 0.0060 mm", "inside the window", "page 14"},
+		"closing":     {"window 0.100 mm to 0.180 mm", "measured 0.1370 ± 0.0060 mm", "inside the window", "p. 14"},
 		"bolts":       {"8 bolts", "1, 5, 3, 7, 2, 6, 4, 8", "40 N·m (100 %)"},
 		"performance": {"as left: flow", "Test point at 8 bar"},
 		"slip":        {"mesh: 5.24 ± 0.30 L/min"},

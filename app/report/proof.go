@@ -4,6 +4,7 @@ import (
 	"pumpwright/app/document"
 	"pumpwright/app/draw"
 	"pumpwright/app/figure"
+	"pumpwright/calc/quantity"
 	"pumpwright/calc/say"
 	"pumpwright/rebuild/assess"
 	"pumpwright/rebuild/assess/proof"
@@ -23,7 +24,7 @@ var (
 	colMeasPow   = say.Define("report.col_measured_power", "power measured")
 	colWorthIt   = say.Define("report.col_as_evidence", "as evidence")
 
-	settingPlan  = say.Define("report.setting_plan", "{speed:rotational_speed}, {pressure:pressure_difference}")
+	settingPlan  = say.Define("report.setting_plan", "{speed:rotational_speed}, {pressure}")
 	planLiquid   = say.Define("report.plan_liquid", "In {liquid} at {temperature:temperature} ({viscosity:kinematic_viscosity}), with the clearances that the pump then has. A reading beyond twice the uncertainty from what is expected is looked into before the pump leaves the stand.")
 	settingTest  = say.Define("report.setting_test", "{liquid}, {temperature}, {viscosity}, {speed}, {pressure}")
 	verdictWords = say.Define("report.verdict", "Verdict: {verdict}.")
@@ -65,6 +66,7 @@ func (b *builder) planned(p *proof.Chapter) {
 		return
 	}
 	table := document.Table{Columns: []document.Column{{Head: colSetting.With()}, {Head: colPlanFlow.With(), Number: true}, {Head: colPlanPower.With(), Number: true}, {Head: colFor.With()}}}
+	column := quantity.ColumnOf(pressuresOf(p.Planned)...)
 	for _, x := range p.Planned {
 		flow, power := document.Words(dash), document.Words(dash)
 		if x.Expected != nil {
@@ -73,10 +75,18 @@ func (b *builder) planned(p *proof.Chapter) {
 				power = document.Words(*x.Expected.Power)
 			}
 		}
-		table.Rows = append(table.Rows, document.Row{Cells: []document.Cell{document.Words(settingPlan.With(x.Point.Speed, x.Point.Pressure)), flow, power, document.Words(x.For)}})
+		table.Rows = append(table.Rows, document.Row{Cells: []document.Cell{document.Words(settingPlan.With(x.Point.Speed, column.Cell(x.Point.Pressure))), flow, power, document.Words(x.For)}})
 	}
 	first := p.Planned[0]
 	b.add(document.Group{Blocks: []document.Block{document.Heading{Level: 2, Text: headPlanned.With()}, document.Paragraph{Text: planLiquid.With(first.Liquid, first.Temperature, first.Viscosity)}, table}})
+}
+
+func pressuresOf(list []proof.Planned) []quantity.PressureDifference {
+	var pressures []quantity.PressureDifference
+	for _, x := range list {
+		pressures = append(pressures, x.Point.Pressure)
+	}
+	return pressures
 }
 
 func (b *builder) tested(p *proof.Chapter) {
@@ -112,7 +122,7 @@ func (b *builder) tested(p *proof.Chapter) {
 			worth.State = &state
 		}
 		table.Rows = append(table.Rows, document.Row{Cells: []document.Cell{
-			document.Words(settingTest.With(missing(body.Liquid), missing(body.Temperature), missing(body.Viscosity), body.Speed, body.Pressure)), flow, expected, power, worth,
+			document.Words(settingTest.With(missing(x.Title), missing(body.Temperature), missing(body.Viscosity), body.Speed, body.Pressure)), flow, expected, power, worth,
 		}})
 	}
 	b.add(document.Group{Blocks: []document.Block{document.Heading{Level: 2, Text: headTested.With()}, table}})

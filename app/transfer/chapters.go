@@ -53,6 +53,7 @@ func (w writer) drive(list []delivery.DriveCheck) []any {
 	for _, d := range list {
 		one := Object{"when": w.text(d.When), "verdict": string(d.Verdict), "torque": w.quantity(d.Torque)}
 		one.set("message", w.text(d.Message))
+		one.set("starved", w.text(d.Starved))
 		out = append(out, one)
 	}
 	return out

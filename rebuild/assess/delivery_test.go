@@ -381,5 +381,35 @@ func TestOddServicesAndPoints(t *testing.T) {
 	}
 }
 
+// Molasses at 12 °C through 20 m of a 40 mm line does not fill the pump at the
+// start: the power of that line is not that of a full pump, and it says so.
+// Light oil out of a tank above the pump fills it everywhere.
+func TestStarvedStart(t *testing.T) {
+	s := stream(t, "J-2041", isKind(job.KindTestPoint))
+	full := assessed(t, s).Delivery()
+	if len(full.Drive) < 2 {
+		t.Fatalf("%d checks of the drive", len(full.Drive))
+	}
+	for _, d := range full.Drive {
+		if !d.Starved.IsZero() {
+			t.Errorf("light oil: %s", d.Starved)
+		}
+	}
+	add(t, s, job.KindService, job.Text{Name: "thick start", Text: "liquid: demo-molasses\ntemperature: 40 °C\nlowest_temperature: 12 °C\npressure: 6 bar\nspeed: 300 rpm\nsuction: {static_head: 0 m, bore: 40 mm, length: 20 m, fittings_k: 5}\ndrive: {power: 2 kW}\n"})
+	thick := assessed(t, s).Delivery()
+	starved := 0
+	for _, d := range thick.Drive {
+		if !d.Starved.IsZero() {
+			starved++
+			if !says(thick.Warnings, d.Starved.String()) {
+				t.Errorf("%s is no warning", d.Starved)
+			}
+		}
+	}
+	if starved == 0 {
+		t.Errorf("nothing is starved: %v", thick.Warnings)
+	}
+}
+
 // BenchmarkAssessOneBore is one new reading that moves the computed window.
 func BenchmarkAssessOneBore(b *testing.B) { benchmarkReading(b, "casing-bore", "A") }

@@ -1,7 +1,6 @@
 package assess
 
 import (
-	"pumpwright/calc/quantity"
 	"pumpwright/calc/say"
 	"pumpwright/calc/slip"
 	"pumpwright/rebuild/assess/assembly"
@@ -56,11 +55,7 @@ func (e *expectation) Expect(at assembly.RunPoint) (assembly.Expected, error) {
 	if err != nil {
 		return assembly.Expected{}, err
 	}
-	// The viscosity as read counts; how the liquid thins when sheared stays.
-	read := quantity.DynamicViscosity(at.Viscosity.SI() * l.Density.SI())
-	l.HighShear = quantity.DynamicViscosity(l.HighShear.SI() * read.SI() / l.AtRest.SI())
-	l.AtRest = read
-	p, err := m.PredictBy(machine.FitOf(a.Proof().Calibration, in.Shop, in.Sheet.Name), l, slip.Point{Speed: at.Speed, Pressure: at.Pressure})
+	p, err := m.PredictBy(machine.FitOf(a.Proof().Calibration, in.Shop, in.Sheet.Name), machine.AsRead(l, at.Viscosity), slip.Point{Speed: at.Speed, Pressure: at.Pressure})
 	if err != nil {
 		return assembly.Expected{}, err
 	}

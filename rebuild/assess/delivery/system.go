@@ -27,6 +27,10 @@ type DriveCheck struct {
 	Torque      quantity.Torque
 	Verdict     Standing
 	Message     say.Message
+	Starved     say.Message // why power and torque are not those of a filled pump; empty when the tooth spaces fill or nothing tells
+
+	result slip.Result
+	liquid slip.Liquid
 }
 
 // Standing is how a demand stands to a limit.
@@ -51,6 +55,7 @@ var (
 	msgPressure  = say.Define("delivery.pressure_over", "the service works at {pressure:pressure_difference}, above the {limit:pressure_difference} that the pump is rated for")
 	msgHot       = say.Define("delivery.temperature_over", "the service reaches {temperature:temperature}, above the {limit:temperature} that the pump is rated for")
 	msgDriveNone = say.Define("delivery.no_drive", "whether the drive stands it is not known: the service states no rated power")
+	msgStarved   = say.Define("delivery.starved", "{when:message} ({temperature:temperature}): {gate:message}. Power and torque are worked out for a full pump and do not hold there; start slower or warmer")
 	msgNoStart   = say.Define("delivery.no_start", "the start at the coldest temperature is not checked: {reason}")
 	msgHeat      = say.Define("delivery.heat", "specific heat {heat:number} J/(kg K) {whose}")
 	heatWater    = say.Define("delivery.heat_water", "of water")
@@ -154,7 +159,7 @@ func (w *worker) driveAt(when say.Message, t quantity.Temperature, warm *machine
 	if err != nil || p.Power == nil {
 		return
 	}
-	d := DriveCheck{When: when, Temperature: t, Viscosity: state.Kinematic, Power: *p.Power, Torque: p.Result.Power.Torque, Verdict: NoLimit}
+	d := DriveCheck{When: when, Temperature: t, Viscosity: state.Kinematic, Power: *p.Power, Torque: p.Result.Power.Torque, Verdict: NoLimit, result: p.Result, liquid: l}
 	d.hold(w)
 	w.c.Drive = append(w.c.Drive, d)
 }
@@ -348,6 +353,7 @@ func (w *worker) suction() {
 			w.warn(duty.SuctionGate(r.InletPressure, line.VaporPressure))
 		}
 	}
+	w.starved(line)
 	if flow, err := suction.MostFlow(line, w.filling(out.Bound)); err == nil && duty.TheoreticalFlow > 0 {
 		speed := quantity.RotationalSpeed(w.c.Duty.Speed.SI() * (flow + duty.Slip).SI() / duty.TheoreticalFlow.SI())
 		out.MostSpeed = &speed
@@ -356,6 +362,27 @@ func (w *worker) suction() {
 		out.MostViscosity = &mu
 	}
 	w.temperatures(line, out)
+}
+
+// starved looks at each check of the drive whether the tooth spaces fill there:
+// where they do not, power and torque are those of a pump that is not full.
+func (w *worker) starved(line suction.Line) {
+	for i := range w.c.Drive {
+		d := &w.c.Drive[i]
+		at := line
+		at.Flow, at.Density, at.Viscosity = max(0, d.result.Flow), d.liquid.Density, d.liquid.AtRest
+		if state, err := w.in.Liquid.At(d.Temperature); err == nil && state.VaporPressure != nil {
+			at.VaporPressure = *state.VaporPressure
+		}
+		r, err := suction.At(at)
+		if err != nil {
+			continue
+		}
+		if m := d.result.SuctionGate(r.InletPressure, at.VaporPressure); !m.IsZero() {
+			d.Starved = msgStarved.With(d.When, d.Temperature, m)
+			w.warn(d.Starved)
+		}
+	}
 }
 
 // filling is what the tooth spaces need at another flow, where it stands in

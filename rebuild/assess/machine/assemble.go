@@ -93,6 +93,17 @@ func (a *Assembled) Predict(c *slip.Calibration, l slip.Liquid, pt slip.Point) (
 	return a.Model.Band(l, pt, slip.DefaultFactors(), a.U)
 }
 
+// AsRead gives a liquid the viscosity that was read; how it thins when sheared
+// stays.
+func AsRead(l slip.Liquid, read quantity.KinematicViscosity) slip.Liquid {
+	dynamic := quantity.DynamicViscosity(read.SI() * l.Density.SI())
+	if l.AtRest > 0 {
+		l.HighShear = quantity.DynamicViscosity(l.HighShear.SI() * dynamic.SI() / l.AtRest.SI())
+	}
+	l.AtRest = dynamic
+	return l
+}
+
 // Fit is what stands behind a prediction: a calibration that was accepted,
 // else what benches have shown of other pumps of the model, else the model.
 type Fit struct {

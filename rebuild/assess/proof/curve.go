@@ -58,7 +58,7 @@ func (c *Chapter) curve() {
 	if err != nil {
 		return
 	}
-	out := &Curve{Liquid: most.liquid, Temperature: most.t, Speed: most.speed}
+	out := &Curve{Liquid: titleOf(namedLiquid(most.liquid, c.bench.in.Service, c.bench.in.Liquid), most.liquid), Temperature: most.t, Speed: most.speed}
 	top := quantity.PressureDifference(0)
 	var l slip.Liquid
 	for i := range c.Points {

@@ -111,9 +111,7 @@ func (c *Chapter) runningFlow(state machine.State, ref string, r job.Running) er
 		return err
 	}
 	if r.Viscosity != nil {
-		dynamic := quantity.DynamicViscosity(r.Viscosity.SI() * l.Density.SI())
-		l.HighShear = quantity.DynamicViscosity(l.HighShear.SI() * dynamic.SI() / l.AtRest.SI())
-		l.AtRest = dynamic
+		l = machine.AsRead(l, *r.Viscosity)
 	}
 	m, err := c.bench.at(state, t)
 	if err != nil {

@@ -171,6 +171,7 @@ func (c *Chapter) stand() (stand, say.Message) {
 		if l == nil {
 			return s, msgNoTest.With(t.Liquid)
 		}
+		s.name = titleOf(l, t.Liquid)
 		if t.Temperature != nil {
 			s.temperature = t.Temperature.Value
 		}

@@ -32,6 +32,7 @@ type Point struct {
 	Temperature quantity.Temperature
 	Viscosity   quantity.KinematicViscosity
 	Liquid      slip.Liquid
+	Title       string // what people call what was pumped
 	Flow        quantity.Estimate[quantity.Flow]
 	Power       *quantity.Estimate[quantity.Power]
 	Expected    *slip.Prediction // by the model before any fit, with the clearances at the stand's temperature
@@ -107,6 +108,7 @@ func (c *Chapter) readOne(i int, p *Point) say.Message {
 	if err != nil {
 		return fail("flow", err)
 	}
+	p.Title = b.Liquid
 	p.Point = slip.Point{Speed: speed.Value, Pressure: pressure.Value}
 	if message := c.uncertain(p, b, flow.Value); !message.IsZero() {
 		return message
@@ -183,6 +185,7 @@ func (c *Chapter) sayOnce(m say.Message) {
 // liquid lends its density and how it thins.
 func (c *Chapter) liquidOf(i int, p *Point, b job.TestPoint) say.Message {
 	named := namedLiquid(b.Liquid, c.bench.in.Service, c.bench.in.Liquid)
+	p.Title = titleOf(named, b.Liquid)
 	var state *liquid.State
 	if named != nil {
 		state, _ = named.At(p.Temperature) // outside its data the written numbers stand alone
@@ -244,6 +247,14 @@ func namedLiquid(name string, service *sheet.Service, own *liquid.Liquid) *liqui
 		return nil
 	}
 	return l
+}
+
+// titleOf is what people call a liquid; the written name where it has none.
+func titleOf(l *liquid.Liquid, written string) string {
+	if l == nil || l.Title == "" {
+		return written
+	}
+	return l.Title
 }
 
 // expect works out what the model gives at the point.
