@@ -251,6 +251,7 @@ var pagesToLookAt = []struct{ name, path string }{
 	{"pumps", "/pumps"},
 	{"pump", "/pump/KQ-0187"},
 	{"due", "odell:/due"},
+	{"fleet", "/fleet?model=demo-pump-m"},
 	{"stock-item", "/stock/item?item=seal+kit"},
 	{"instruments", "odell:/instruments"},
 	{"instrument", "odell:/instruments/OM-04"},

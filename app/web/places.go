@@ -6,6 +6,7 @@ import (
 	closing "pumpwright/app/web/close"
 	"pumpwright/app/web/due"
 	"pumpwright/app/web/enter"
+	"pumpwright/app/web/fleet"
 	"pumpwright/app/web/frame"
 	"pumpwright/app/web/instruments"
 	"pumpwright/app/web/life"
@@ -31,6 +32,7 @@ func places() []frame.Place {
 		papers.Place(),
 		life.Place(),
 		due.Place(),
+		fleet.Place(),
 		stock.Place(),
 		calculate.Place(),
 		instruments.Place(),
