@@ -25,8 +25,14 @@ func atKeyboard(file *os.File) bool {
 	return err == nil && info.Mode()&os.ModeCharDevice != 0 && info.Mode()&os.ModeDevice != 0
 }
 
+// release is the version that ./release builds; "" for any other build.
+var release string
+
 // version returns the version of the module that the program was built from.
 func version() string {
+	if release != "" {
+		return release
+	}
 	info, ok := debug.ReadBuildInfo()
 	if !ok || info.Main.Version == "" {
 		return "(unknown)"
