@@ -138,3 +138,28 @@ func TestCards(t *testing.T) {
 		}
 	}
 }
+
+// The short words tell a customer what matters most, and of an open job never
+// as if it were done.
+func TestInShort(t *testing.T) {
+	for name, want := range map[string][]string{
+		"J-2041": {"Why it failed: most likely ordinary wear", "delivers", "Bench test: accepted."},
+		"J-2057": {"once closed as planned"},
+	} {
+		b := &builder{a: assessed(t, name)}
+		b.summary()
+		var text strings.Builder
+		for _, block := range b.blocks {
+			if list, ok := block.(document.List); ok {
+				for _, item := range list.Items {
+					text.WriteString(item.Show(say.Style{}) + "\n")
+				}
+			}
+		}
+		for _, w := range want {
+			if !strings.Contains(text.String(), w) {
+				t.Errorf("%s does not say %q:\n%s", name, w, text.String())
+			}
+		}
+	}
+}
