@@ -20,6 +20,7 @@ import (
 	"pumpwright/app/access"
 	"pumpwright/app/shop"
 	"pumpwright/app/store"
+	"pumpwright/app/store/storetest"
 	"pumpwright/rebuild/record"
 )
 
@@ -55,10 +56,7 @@ const demoSite, otherSite = "demo", "other"
 func newBench(t *testing.T, config Config) *bench {
 	t.Helper()
 	ctx := std.Background()
-	db, err := store.OpenMemory(ctx)
-	if err != nil {
-		t.Fatal(err)
-	}
+	db := storetest.Open(t)
 	b := &bench{t: t, clock: &clock{at: time.Date(2026, 9, 1, 8, 0, 0, 0, time.UTC)}, store: db}
 	b.shop = shop.New(db, shop.Options{Now: b.clock.now})
 	t.Cleanup(func() {
@@ -73,9 +71,11 @@ func newBench(t *testing.T, config Config) *bench {
 		t.Fatal(err)
 	}
 	config.Shop, config.Now = b.shop, b.clock.now
-	if b.server, err = New(config); err != nil {
+	server, err := New(config)
+	if err != nil {
 		t.Fatal(err)
 	}
+	b.server = server
 	return b
 }
 

@@ -21,16 +21,15 @@ import (
 
 // importCommand takes a table in.
 type importCommand struct {
-	Subject   string            `arg:"" enum:"pumps,readings,jobs,stock,lives,entries" help:"What the table is about: pumps, readings, jobs, stock, lives; entries for JSON Lines."`
-	File      string            `arg:"" optional:"" help:"CSV file or workbook (.xlsx); without one the columns are listed."`
-	Sheet     string            `placeholder:"NAME" help:"Sheet of the workbook (default: the one named as the subject, else the first)."`
-	Map       map[string]string `placeholder:"OURS=THEIRS" mapsep:"none" help:"In which column of the file one of ours stands; may be given several times. What is not given is guessed by its name."`
-	Preview   bool              `help:"Read everything, take nothing: show the columns, the first entries and what is wrong."`
-	To        string            `placeholder:"FILE" help:"File of entries to take them into, made when it is not there (default: the shop)."`
-	Data      string            `default:"pumpwright-data" help:"Folder of the shop."`
-	Database  string            `placeholder:"URL" help:"PostgreSQL database of the shop, when it has one."`
-	Confirmed bool              `help:"It was looked at again: take what is unlikely."`
-	JSON      bool              `name:"json" help:"Print the answer as JSON, for programs."`
+	Subject string            `arg:"" enum:"pumps,readings,jobs,stock,lives,entries" help:"What the table is about: pumps, readings, jobs, stock, lives; entries for JSON Lines."`
+	File    string            `arg:"" optional:"" help:"CSV file or workbook (.xlsx); without one the columns are listed."`
+	Sheet   string            `placeholder:"NAME" help:"Sheet of the workbook (default: the one named as the subject, else the first)."`
+	Map     map[string]string `placeholder:"OURS=THEIRS" mapsep:"none" help:"In which column of the file one of ours stands; may be given several times. What is not given is guessed by its name."`
+	Preview bool              `help:"Read everything, take nothing: show the columns, the first entries and what is wrong."`
+	To      string            `placeholder:"FILE" help:"File of entries to take them into, made when it is not there (default: the shop)."`
+	homeFlags
+	Confirmed bool `help:"It was looked at again: take what is unlikely."`
+	JSON      bool `name:"json" help:"Print the answer as JSON, for programs."`
 	Writer
 }
 
@@ -135,9 +134,9 @@ func (c *importCommand) into(env *Env, do func(destination) error) error {
 	if c.To != "" {
 		return env.Folder.TakeInto(c.To, func(m *transfer.Memory) error { return do(m) })
 	}
-	home := env.home(c.Data, c.Database)
+	home := c.home(env)
 	if !home.There() {
-		return say.Refuse("data", c.Data, msgNoShop.With(), msgGiveShop.With())
+		return say.Refuse("data", c.named(), msgNoShop.With(), msgGiveShop.With())
 	}
 	return holding(env, home, func(h *shop.Holdings) error {
 		if c.Subject == "entries" {

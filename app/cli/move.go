@@ -3,25 +3,12 @@ package cli
 import (
 	"bytes"
 	"fmt"
-	"os"
 
 	"pumpwright/app/shop"
 	"pumpwright/app/transfer"
 	"pumpwright/calc/say"
 	"pumpwright/rebuild/record"
 )
-
-// databaseVariable names the database where a password on the command line
-// could be read by others on the machine.
-const databaseVariable = "PUMPWRIGHT_DATABASE"
-
-// home is where a shop is kept.
-func (e *Env) home(folder, database string) shop.Home {
-	if database == "" {
-		database = e.Getenv(databaseVariable)
-	}
-	return shop.Home{Folder: e.Folder.Path(folder), Database: database}
-}
 
 var (
 	msgMoved    = say.Define("cli.moved", "Copied and checked. The old home is left as it is; serve only one of them.")
@@ -31,10 +18,10 @@ var (
 
 // moveCommand copies a whole shop into another home.
 type moveCommand struct {
-	Data       string `default:"pumpwright-data" help:"Folder of the shop as it is."`
-	Database   string `placeholder:"URL" help:"PostgreSQL database of the shop as it is, when it has one."`
-	ToData     string `required:"" help:"Folder for the shop, or for its photos."`
+	homeFlags
+	ToData     string `required:"" help:"Folder for the shop, or for its photos; or a PostgreSQL database that takes everything."`
 	ToDatabase string `placeholder:"URL" help:"PostgreSQL database to move into; it must be empty."`
+	ToPhotos   string `placeholder:"PLACE" help:"Where photos and papers shall lie instead, as for --photos."`
 }
 
 // Help shows how it is called.
@@ -50,13 +37,15 @@ func (*moveCommand) Help() string {
 func (c *moveCommand) Run(env *Env) error {
 	ctx, stop := env.until()
 	defer stop()
-	if c.Database == "" {
-		if _, err := os.Stat(env.Folder.Path(c.Data)); err != nil {
-			return err // a folder that is not there would be made, empty
-		}
+	if err := c.there(env); err != nil {
+		return err
 	}
-	from := shop.Home{Folder: env.Folder.Path(c.Data), Database: c.Database}
-	if err := shop.Move(ctx, from, shop.Home{Folder: env.Folder.Path(c.ToData), Database: c.ToDatabase}); err != nil {
+	from, other := c.home(env), homeFlags{Data: c.ToData, Database: c.ToDatabase, Photos: c.ToPhotos}
+	to := other.home(env)
+	if c.ToDatabase == "" && !isDatabase(c.ToData) {
+		to.Database = "" // the variable names where the shop is, not where it goes
+	}
+	if err := shop.Move(ctx, from, to); err != nil {
 		return err
 	}
 	_, err := fmt.Fprintln(env.Out, msgMoved.With())
@@ -65,9 +54,8 @@ func (c *moveCommand) Run(env *Env) error {
 
 // archiveCommand writes a shop into one file.
 type archiveCommand struct {
-	Data     string `default:"pumpwright-data" help:"Folder of the shop."`
-	Database string `placeholder:"URL" help:"PostgreSQL database of the shop, when it has one."`
-	File     string `arg:"" help:"File to write."`
+	homeFlags
+	File string `arg:"" help:"File to write."`
 }
 
 // Help shows how it is called.
@@ -82,13 +70,10 @@ func (*archiveCommand) Help() string {
 func (c *archiveCommand) Run(env *Env) (err error) {
 	ctx, stop := env.until()
 	defer stop()
-	home := env.home(c.Data, c.Database)
-	if home.Database == "" {
-		if _, err := os.Stat(home.Folder); err != nil {
-			return err
-		}
+	if err := c.there(env); err != nil {
+		return err
 	}
-	s, err := home.Open(ctx, shop.Options{})
+	s, err := c.home(env).Open(ctx, shop.Options{})
 	if err != nil {
 		return err
 	}
@@ -111,9 +96,8 @@ func (c *archiveCommand) Run(env *Env) (err error) {
 
 // unpackCommand puts an archive into a shop.
 type unpackCommand struct {
-	File     string `arg:"" help:"The archive."`
-	Data     string `default:"pumpwright-data" help:"Folder of the shop."`
-	Database string `placeholder:"URL" help:"PostgreSQL database of the shop, when it has one."`
+	File string `arg:"" help:"The archive."`
+	homeFlags
 }
 
 // Help shows how it is called.
@@ -136,7 +120,7 @@ func (c *unpackCommand) Run(env *Env) error {
 	if err != nil {
 		return err
 	}
-	s, err := env.home(c.Data, c.Database).Open(ctx, shop.Options{})
+	s, err := c.home(env).Open(ctx, shop.Options{})
 	if err != nil {
 		return err
 	}

@@ -26,13 +26,12 @@ const usualListen = "127.0.0.1:8377"
 
 // serveCommand serves the pages of a shop.
 type serveCommand struct {
-	Data     string   `default:"pumpwright-data" help:"Folder of the shop: its database, photos and backups."`
-	Database string   `placeholder:"URL" help:"PostgreSQL database of the shop, such as postgres://user@host/name; photos stay in the folder. The variable PUMPWRIGHT_DATABASE may name it instead."`
-	Listen   string   `default:"${listen}" help:"Address and port to serve on."`
-	TLS      bool     `name:"tls" help:"Serve over TLS with a certificate of the shop's own network."`
-	Name     []string `help:"Name or address under which tablets reach the server: for its certificate, and the first of them for labels and links; may be given several times."`
-	Log      string   `enum:"warnings,requests" default:"warnings" help:"What is logged: warnings, or each request too, by its route and without names or addresses."`
-	Plain    bool     `help:"Serve other machines without TLS: whoever listens on the network can read what is typed."`
+	homeFlags
+	Listen string   `default:"${listen}" help:"Address and port to serve on."`
+	TLS    bool     `name:"tls" help:"Serve over TLS with a certificate of the shop's own network."`
+	Name   []string `help:"Name or address under which tablets reach the server: for its certificate, and the first of them for labels and links; may be given several times."`
+	Log    string   `enum:"warnings,requests" default:"warnings" help:"What is logged: warnings, or each request too, by its route and without names or addresses."`
+	Plain  bool     `help:"Serve other machines without TLS: whoever listens on the network can read what is typed."`
 }
 
 // Help shows how it is called.
@@ -40,6 +39,7 @@ func (*serveCommand) Help() string {
 	return `The first start makes the folder and asks in the browser who leads the shop.
 
   pumpwright serve --data shop
+  pumpwright serve --data postgres://pumpwright@127.0.0.1/pumpwright
   pumpwright serve --data photos --database postgres://pumpwright@127.0.0.1/pumpwright
   pumpwright serve --data shop --listen 0.0.0.0:8377 --tls --name pumps.workshop
 `
@@ -68,18 +68,18 @@ func (c *serveCommand) Run(env *Env) error {
 	}
 	ctx, stop := env.until()
 	defer stop()
-	s, err := env.home(c.Data, c.Database).Open(ctx, shop.Options{})
+	s, err := c.home(env).Open(ctx, shop.Options{})
 	if err != nil {
 		return err
 	}
 	defer s.Close()
-	p := serving{env: env, listen: c.Listen, requests: c.Log == "requests", shop: s, said: func(address string) say.Message { return msgServing.With(c.Data, address) }}
+	p := serving{env: env, listen: c.Listen, requests: c.Log == "requests", shop: s, said: func(address string) say.Message { return msgServing.With(c.named(), address) }}
 	if c.TLS {
 		hosts, err := hostsOf(c.Listen, c.Name)
 		if err != nil {
 			return err
 		}
-		if p.certificates, err = access.LocalCertificates(filepath.Join(env.Folder.Path(c.Data), "tls"), hosts, env.Now(), env.Random); err != nil {
+		if p.certificates, err = access.LocalCertificates(filepath.Join(env.Folder.Path(c.folder()), "tls"), hosts, env.Now(), env.Random); err != nil {
 			return err
 		}
 	}
@@ -87,7 +87,7 @@ func (c *serveCommand) Run(env *Env) error {
 		p.name = c.Name[0]
 	}
 	if c.TLS {
-		p.tell(msgRootFile.With(filepath.Join(c.Data, "tls", "root.pem")))
+		p.tell(msgRootFile.With(filepath.Join(c.folder(), "tls", "root.pem")))
 	}
 	go s.SendHooks(ctx, shop.PostSigned(env.Version, time.Now), func(err error) { fmt.Fprintln(env.Err, name+": "+msgHooksFail.With(err).String()) })
 	go s.BackUpNightly(ctx, func(err error) { fmt.Fprintln(env.Err, name+": "+msgBackupFails.With(err).String()) })

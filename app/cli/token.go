@@ -19,10 +19,7 @@ type tokenCommand struct {
 }
 
 // tokenHome is the shop whose tokens they are.
-type tokenHome struct {
-	Data     string `default:"pumpwright-data" help:"Folder of the shop."`
-	Database string `placeholder:"URL" help:"PostgreSQL database of the shop."`
-}
+type tokenHome struct{ homeFlags }
 
 // tokenAdd makes a token.
 type tokenAdd struct {
@@ -80,7 +77,7 @@ var (
 func (h *tokenHome) with(env *Env, do func(context.Context, *shop.Shop) error) error {
 	ctx, stop := env.until()
 	defer stop()
-	s, err := env.home(h.Data, h.Database).Open(ctx, shop.Options{Now: env.Now, Random: env.Random})
+	s, err := h.home(env).Open(ctx, shop.Options{Now: env.Now, Random: env.Random})
 	if err != nil {
 		return err
 	}

@@ -4,6 +4,7 @@ import (
 	"context"
 	"encoding/json"
 	"errors"
+	"math/rand/v2"
 	"regexp"
 	"slices"
 	"strings"
@@ -135,8 +136,18 @@ func (n *NewEntry) check() error {
 }
 
 // mostMoves is how often an entry is looked at again because another process
-// wrote to the same job in between.
-const mostMoves = 8
+// wrote to the same job in between. Before each try it waits a little longer,
+// by chance, so that two processes do not keep passing each other.
+const mostMoves = 40
+
+func (s *Shop) stepAside(ctx context.Context, tries int) error {
+	select {
+	case <-time.After(rand.N(time.Duration(tries+1) * 2 * time.Millisecond)):
+		return nil
+	case <-ctx.Done():
+		return ctx.Err()
+	}
+}
 
 func (s *Shop) addLocked(ctx context.Context, sc Scope, l *liveJob, n NewEntry) (*Answer, error) {
 	if n.ID == "" {
@@ -146,7 +157,7 @@ func (s *Shop) addLocked(ctx context.Context, sc Scope, l *liveJob, n NewEntry) 
 		}
 		n.ID = id
 	}
-	for range mostMoves {
+	for tries := range mostMoves {
 		e := record.Entry{
 			ID: n.ID, Stream: l.key.stream, Kind: n.Kind, Version: 1, Body: n.Body, By: sc.Person, At: record.TimeOf(n.At),
 			Seen: n.Seen, Device: sc.Device, Received: s.stamp(),
@@ -183,6 +194,9 @@ func (s *Shop) addLocked(ctx context.Context, sc Scope, l *liveJob, n NewEntry) 
 		}
 		sealed, fresh, err := s.store.Append(ctx, sc.Site, l.head(), entries...)
 		if errors.Is(err, store.ErrMoved) {
+			if err := s.stepAside(ctx, tries); err != nil {
+				return nil, err
+			}
 			if err := s.bring(ctx, l); err != nil {
 				return nil, err
 			}

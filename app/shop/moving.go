@@ -11,31 +11,38 @@ import (
 
 	"pumpwright/app/access"
 	"pumpwright/app/store"
+	"pumpwright/app/store/bucket"
 	"pumpwright/calc/say"
 	"pumpwright/rebuild/job"
 	"pumpwright/rebuild/record"
 )
 
-// Home is where a shop is kept: a folder, or a PostgreSQL database with the
-// photos in a folder.
+// Home is where a shop is kept: in a folder or in a PostgreSQL database, with
+// the photos in the folder, in the database or in a bucket. Several servers may
+// share a database; it is backed up with its own tools.
 type Home struct {
 	Folder   string
 	Database string // URL, "" for the SQLite file in the folder
+	// Photos is where photos and papers lie: "" for the folder if there is one,
+	// else the database; "database"; the address of a bucket; another folder.
+	Photos           string
+	KeyID, KeySecret string // of the bucket: the name of the key and its secret
 }
 
 func (h Home) open(ctx context.Context) (*store.DB, error) {
-	if h.Database != "" {
-		return store.OpenPostgres(ctx, h.Database, filepath.Join(h.Folder, "blobs"))
-	}
-	return store.OpenFolder(ctx, h.Folder)
+	return store.Open(ctx, store.Place{Folder: h.Folder, Database: h.Database, Photos: h.Photos, Key: bucket.Key{ID: h.KeyID, Secret: h.KeySecret}})
 }
 
 // Open opens the shop that is kept there, and makes it when it is not.
 func (h Home) Open(ctx context.Context, o Options) (*Shop, error) {
-	if h.Database != "" {
-		return OpenDatabase(ctx, h.Database, h.Folder, o)
+	db, err := h.open(ctx)
+	if err != nil {
+		return nil, err
 	}
-	return OpenFolder(ctx, h.Folder, o)
+	if o.Backups == "" && h.Database == "" {
+		o.Backups = filepath.Join(h.Folder, "backups")
+	}
+	return New(db, o), nil
 }
 
 var msgMoveDamage = say.Define("shop.move_damage", "what arrived is not sound: {faults:list}")

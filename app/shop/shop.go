@@ -6,7 +6,6 @@ import (
 	"errors"
 	"fmt"
 	"io"
-	"path/filepath"
 	"sync"
 	"time"
 
@@ -48,25 +47,7 @@ type Options struct {
 
 // OpenFolder opens the shop in a folder, and makes it when it is not there.
 func OpenFolder(ctx context.Context, folder string, o Options) (*Shop, error) {
-	db, err := store.OpenFolder(ctx, folder)
-	if err != nil {
-		return nil, err
-	}
-	if o.Backups == "" {
-		o.Backups = filepath.Join(folder, "backups")
-	}
-	return New(db, o), nil
-}
-
-// OpenDatabase opens the shop in a PostgreSQL database; photos and papers lie
-// in the folder. Several servers may share both. The database is backed up
-// with its own tools.
-func OpenDatabase(ctx context.Context, url, folder string, o Options) (*Shop, error) {
-	db, err := store.OpenPostgres(ctx, url, filepath.Join(folder, "blobs"))
-	if err != nil {
-		return nil, err
-	}
-	return New(db, o), nil
+	return Home{Folder: folder}.Open(ctx, o)
 }
 
 // OpenMemory opens a shop that is gone when it is closed.

@@ -14,6 +14,7 @@ import (
 
 	"pumpwright/app/access"
 	"pumpwright/app/store"
+	"pumpwright/app/store/storetest"
 	"pumpwright/calc/say"
 	"pumpwright/rebuild/assess"
 	"pumpwright/rebuild/demo"
@@ -45,7 +46,11 @@ func (c *clock) pass(d time.Duration) {
 func openDemo(t testing.TB) (*Shop, *clock) {
 	t.Helper()
 	c := &clock{at: day}
-	s, err := OpenFolder(context.Background(), t.TempDir(), Options{Now: c.now})
+	home := Home{Folder: t.TempDir()}
+	if database := storetest.Database(t); database != "" {
+		home = Home{Database: database}
+	}
+	s, err := home.Open(context.Background(), Options{Now: c.now})
 	if err != nil {
 		t.Fatal(err)
 	}

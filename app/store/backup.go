@@ -43,13 +43,16 @@ func (db *DB) Backup(ctx context.Context, folder string, at record.Time) (string
 		return "", err
 	}
 	files := folderFiles(filepath.Join(folder, blobFolder))
+	if _, inside := db.files.(tableFiles); inside {
+		sites = nil // the contents came with the database
+	}
 	for _, s := range sites {
 		blobs, err := db.blobsOf(ctx, s.ID)
 		if err != nil {
 			return "", err
 		}
 		for _, b := range blobs {
-			if err := copyBlob(db.files, files, b.Hash); err != nil {
+			if err := copyBlob(ctx, db.files, files, b.Hash); err != nil {
 				return "", fmt.Errorf("store: backup: %s: %w", b.Hash, err)
 			}
 		}
@@ -77,15 +80,15 @@ func copyDatabase(ctx context.Context, from, to string) (err error) {
 	return err
 }
 
-func copyBlob(from, to blobFiles, hash string) error {
-	if to.has(hash) {
-		return nil
+func copyBlob(ctx context.Context, from, to blobFiles, hash string) error {
+	if has, err := to.has(ctx, hash); has || err != nil {
+		return err
 	}
-	content, err := readFile(from, hash)
+	content, err := readFile(ctx, from, hash)
 	if err != nil {
 		return err
 	}
-	return to.put(hash, content)
+	return to.put(ctx, hash, content)
 }
 
 func flush(path string) error {
@@ -97,17 +100,25 @@ func flush(path string) error {
 }
 
 // openCopy opens a copy for reading only; nothing beside it is made.
-func openCopy(path string, files blobFiles) (*DB, error) {
+func openCopy(ctx context.Context, path string, files blobFiles) (*DB, error) {
 	read, err := sql.Open("sqlite", dsn(path)+"mode=ro&immutable=1&_pragma=query_only(1)")
 	if err != nil {
 		return nil, fmt.Errorf("store: open %s: %w", path, err)
 	}
-	return newDB(sqliteDialect, read, read, files, path), nil
+	db := newDB(sqliteDialect, read, read, files, path)
+	_, err = first(ctx, db, "SELECT 1 FROM sqlite_master WHERE type = 'table' AND name = 'contents'", nil, func(row *sql.Rows, one *int64) error { return row.Scan(one) })
+	if err == nil {
+		db.files = eitherFiles{files, tableFiles{db}}
+	}
+	if err != nil && !errors.Is(err, ErrNotFound) { // a version before that table has its photos beside it
+		return nil, errors.Join(err, db.Close())
+	}
+	return db, nil
 }
 
 // verify checks a copy as Check checks the store.
 func verify(ctx context.Context, path string, files blobFiles) (err error) {
-	db, err := openCopy(path, files)
+	db, err := openCopy(ctx, path, files)
 	if err != nil {
 		return err
 	}
@@ -162,7 +173,7 @@ func Restore(ctx context.Context, backup, folder string) error {
 }
 
 func restoreBlobs(ctx context.Context, backup string, from, to blobFiles) (err error) {
-	db, err := openCopy(backup, from)
+	db, err := openCopy(ctx, backup, from)
 	if err != nil {
 		return err
 	}
@@ -177,7 +188,12 @@ func restoreBlobs(ctx context.Context, backup string, from, to blobFiles) (err e
 			return err
 		}
 		for _, b := range blobs {
-			if err := copyBlob(from, to, b.Hash); err != nil {
+			if has, err := from.has(ctx, b.Hash); err != nil {
+				return fmt.Errorf("store: restore: %w", err)
+			} else if !has {
+				continue // it comes with the database: the backup was checked
+			}
+			if err := copyBlob(ctx, from, to, b.Hash); err != nil {
 				return fmt.Errorf("store: restore: %s: %w", b.Hash, err)
 			}
 		}

@@ -21,9 +21,10 @@ const blobFolder = "blobs"
 // blobFiles keeps contents by their hash. They never change, so writing the
 // same one again does nothing.
 type blobFiles interface {
-	put(hash string, content []byte) error
-	open(hash string) (io.ReadSeekCloser, error)
-	has(hash string) bool
+	put(ctx context.Context, hash string, content []byte) error
+	// open gives fs.ErrNotExist when there is no such content.
+	open(ctx context.Context, hash string) (io.ReadSeekCloser, error)
+	has(ctx context.Context, hash string) (bool, error)
 }
 
 // HashOf returns the name of a content.
@@ -36,7 +37,7 @@ func HashOf(content []byte) string {
 // content is on the disk before the row that names it.
 func (db *DB) PutBlob(ctx context.Context, site string, b Blob, content []byte) (Blob, error) {
 	b.Hash, b.Size = HashOf(content), int64(len(content))
-	if err := db.files.put(b.Hash, content); err != nil {
+	if err := db.files.put(ctx, b.Hash, content); err != nil {
 		return Blob{}, fmt.Errorf("store: keep %s: %w", b.Hash, err)
 	}
 	err := db.exec(ctx, "INSERT INTO blobs (site, hash, media, name, size, thumb, created) VALUES ($1, $2, $3, $4, $5, $6, $7) ON CONFLICT (site, hash) DO NOTHING",
@@ -62,7 +63,7 @@ func (db *DB) OpenBlob(ctx context.Context, site, hash string) (Blob, io.ReadSee
 	if err != nil {
 		return b, nil, err
 	}
-	content, err := db.files.open(hash)
+	content, err := db.files.open(ctx, hash)
 	if errors.Is(err, fs.ErrNotExist) {
 		return b, nil, fmt.Errorf("store: the content of %s is gone: %w", hash, ErrNotFound)
 	}
@@ -74,16 +75,19 @@ type folderFiles string
 
 func (f folderFiles) path(hash string) string { return filepath.Join(string(f), hash[:2], hash[2:]) }
 
-func (f folderFiles) has(hash string) bool {
+func (f folderFiles) has(_ context.Context, hash string) (bool, error) {
 	_, err := os.Stat(f.path(hash))
-	return err == nil
+	if errors.Is(err, fs.ErrNotExist) {
+		return false, nil
+	}
+	return err == nil, err
 }
 
 // put writes the content beside its place, flushes it and puts it there in one
 // step: a name never stands for half a content.
-func (f folderFiles) put(hash string, content []byte) (err error) {
-	if f.has(hash) {
-		return nil
+func (f folderFiles) put(ctx context.Context, hash string, content []byte) (err error) {
+	if has, err := f.has(ctx, hash); has || err != nil {
+		return err
 	}
 	path := f.path(hash)
 	if err := os.MkdirAll(filepath.Dir(path), 0o700); err != nil {
@@ -114,7 +118,9 @@ func (f folderFiles) put(hash string, content []byte) (err error) {
 	return syncFolder(filepath.Dir(path))
 }
 
-func (f folderFiles) open(hash string) (io.ReadSeekCloser, error) { return os.Open(f.path(hash)) }
+func (f folderFiles) open(_ context.Context, hash string) (io.ReadSeekCloser, error) {
+	return os.Open(f.path(hash))
+}
 
 // syncFolder flushes the names in a folder. Systems that cannot do so keep
 // them safe by themselves.
@@ -135,25 +141,25 @@ type memoryFiles struct {
 
 func newMemoryFiles() *memoryFiles { return &memoryFiles{contents: map[string][]byte{}} }
 
-func (m *memoryFiles) put(hash string, content []byte) error {
+func (m *memoryFiles) put(_ context.Context, hash string, content []byte) error {
 	m.mutex.Lock()
 	defer m.mutex.Unlock()
 	m.contents[hash] = bytes.Clone(content)
 	return nil
 }
 
-func (m *memoryFiles) has(hash string) bool {
+func (m *memoryFiles) has(_ context.Context, hash string) (bool, error) {
 	m.mutex.Lock()
 	defer m.mutex.Unlock()
 	_, ok := m.contents[hash]
-	return ok
+	return ok, nil
 }
 
 type memoryFile struct{ *bytes.Reader }
 
 func (memoryFile) Close() error { return nil }
 
-func (m *memoryFiles) open(hash string) (io.ReadSeekCloser, error) {
+func (m *memoryFiles) open(_ context.Context, hash string) (io.ReadSeekCloser, error) {
 	m.mutex.Lock()
 	defer m.mutex.Unlock()
 	content, ok := m.contents[hash]

@@ -7,18 +7,20 @@ import (
 	"errors"
 	"fmt"
 	"io"
+	"io/fs"
 
 	"pumpwright/calc/say"
 	"pumpwright/rebuild/record"
 )
 
 var (
-	msgDatabase = say.Define("store.database", "the database is damaged: {reason}")
-	msgEdited   = say.Define("store.edited", "entry {seq:count} ({kind}) was changed after it was written: its content does not match its hash")
-	msgChain    = say.Define("store.chain", "entry {seq:count} ({kind}) does not follow the entry before it")
-	msgHead     = say.Define("store.head", "the stream should end at entry {wanted:count}, its last entry is {found:count}")
-	msgNoBlob   = say.Define("store.no_blob", "the content of {name} is missing")
-	msgBadBlob  = say.Define("store.bad_blob", "the content of {name} was changed")
+	msgDatabase   = say.Define("store.database", "the database is damaged: {reason}")
+	msgEdited     = say.Define("store.edited", "entry {seq:count} ({kind}) was changed after it was written: its content does not match its hash")
+	msgChain      = say.Define("store.chain", "entry {seq:count} ({kind}) does not follow the entry before it")
+	msgHead       = say.Define("store.head", "the stream should end at entry {wanted:count}, its last entry is {found:count}")
+	msgNoBlob     = say.Define("store.no_blob", "the content of {name} is missing")
+	msgUnreadBlob = say.Define("store.unread_blob", "the content of {name} cannot be read: {reason}")
+	msgBadBlob    = say.Define("store.bad_blob", "the content of {name} was changed")
 )
 
 // Damage is something that is not as it was written.
@@ -107,10 +109,12 @@ func (db *DB) checkBlobs(ctx context.Context, site string) ([]Damage, error) {
 	}
 	var found []Damage
 	for _, b := range blobs {
-		content, err := readFile(db.files, b.Hash)
+		content, err := readFile(ctx, db.files, b.Hash)
 		switch {
-		case err != nil:
+		case errors.Is(err, fs.ErrNotExist):
 			found = append(found, Damage{Site: site, Message: msgNoBlob.With(b.Hash)})
+		case err != nil:
+			found = append(found, Damage{Site: site, Message: msgUnreadBlob.With(b.Hash, err)})
 		case HashOf(content) != b.Hash:
 			found = append(found, Damage{Site: site, Message: msgBadBlob.With(b.Hash)})
 		}
@@ -122,8 +126,8 @@ func (db *DB) blobsOf(ctx context.Context, site string) ([]Blob, error) {
 	return list(ctx, db, "SELECT hash, media, name, size, thumb, created FROM blobs WHERE site = $1 ORDER BY hash", []any{site}, scanBlob)
 }
 
-func readFile(files blobFiles, hash string) (content []byte, err error) {
-	file, err := files.open(hash)
+func readFile(ctx context.Context, files blobFiles, hash string) (content []byte, err error) {
+	file, err := files.open(ctx, hash)
 	if err != nil {
 		return nil, err
 	}

@@ -28,14 +28,14 @@ type dialect struct {
 
 var sqliteDialect = dialect{
 	name: "sqlite", goose: goose.DialectSQLite3, batch: true, check: "PRAGMA integrity_check",
-	types: strings.NewReplacer("{text}", "TEXT", "{int}", "INTEGER", "{strict}", "STRICT"),
+	types: strings.NewReplacer("{text}", "TEXT", "{int}", "INTEGER", "{bytes}", "BLOB", "{strict}", "STRICT"),
 }
 
 var postgresDialect = dialect{
 	name: "postgres", goose: goose.DialectPostgres, lock: " FOR UPDATE", tell: true,
 	alone: "SELECT pg_advisory_lock($1)", after: "SELECT pg_advisory_unlock($1)",
 	// Names are compared byte by byte, as SQLite does.
-	types: strings.NewReplacer("{text}", `text COLLATE "C"`, "{int}", "bigint", "{strict}", ""),
+	types: strings.NewReplacer("{text}", `text COLLATE "C"`, "{int}", "bigint", "{bytes}", "bytea", "{strict}", ""),
 }
 
 //go:embed migrations/*.sql

@@ -53,7 +53,7 @@ func (db *DB) Dump(ctx context.Context, take func(Row) error) error {
 		return err
 	}
 	for _, hash := range hashes {
-		content, err := readFile(db.files, hash)
+		content, err := readFile(ctx, db.files, hash)
 		if err != nil {
 			return fmt.Errorf("store: dump %s: %w", hash, err)
 		}
@@ -106,7 +106,10 @@ func (db *DB) fillRow(ctx context.Context, tx *sql.Tx, r Row) error {
 		if hash != HashOf(r.Content) {
 			return say.Refuse("blob", hash, msgBadBlob.With(hash), say.Message{})
 		}
-		return db.files.put(hash, r.Content)
+		if t, here := db.files.(tableFiles); here { // with the other rows: the only writer is at work
+			return t.putIn(ctx, tx, hash, r.Content)
+		}
+		return db.files.put(ctx, hash, r.Content)
 	}
 	for _, table := range truth {
 		if table.name != r.Table || len(r.Values) != len(table.columns) {

@@ -39,9 +39,14 @@ const FileName = "pumpwright.db"
 // wait for another process comes first, so that the others can wait too.
 const pragmas = "_pragma=busy_timeout(5000)&_pragma=journal_mode(WAL)&_pragma=synchronous(FULL)&_pragma=foreign_keys(1)&_txlock=immediate"
 
-// OpenFolder opens the SQLite store in a folder, and makes both when they are
-// not there.
+// OpenFolder opens the SQLite store in a folder with the photos beside it, and
+// makes both when they are not there.
 func OpenFolder(ctx context.Context, folder string) (*DB, error) {
+	return Open(ctx, Place{Folder: folder})
+}
+
+// openFile opens the database in a folder.
+func openFile(ctx context.Context, folder string) (*DB, error) {
 	if err := os.MkdirAll(folder, 0o700); err != nil {
 		return nil, fmt.Errorf("store: %w", err)
 	}
@@ -60,7 +65,7 @@ func OpenFolder(ctx context.Context, folder string) (*DB, error) {
 	}
 	read.SetMaxOpenConns(max(4, runtime.GOMAXPROCS(0)))
 	read.SetMaxIdleConns(max(4, runtime.GOMAXPROCS(0)))
-	return open(ctx, newDB(sqliteDialect, read, write, folderFiles(filepath.Join(folder, blobFolder)), path))
+	return open(ctx, newDB(sqliteDialect, read, write, nil, path))
 }
 
 // dsn writes a path as a URI: what would end the path in one is escaped.
@@ -87,8 +92,8 @@ var (
 	msgNameServer = say.Define("store.name_server", "name it like postgres://user@host/name, and see that it runs")
 )
 
-// OpenPostgres opens a store in PostgreSQL; photos and papers lie in a folder.
-func OpenPostgres(ctx context.Context, url, blobs string) (*DB, error) {
+// openServer opens the database on a PostgreSQL server.
+func openServer(ctx context.Context, url string) (*DB, error) {
 	db, err := sql.Open("pgx", url)
 	if err != nil {
 		return nil, fmt.Errorf("store: open PostgreSQL: %w", err)
@@ -101,7 +106,7 @@ func OpenPostgres(ctx context.Context, url, blobs string) (*DB, error) {
 	if err := postgresDialect.migrate(ctx, db); err != nil {
 		return nil, errors.Join(err, db.Close())
 	}
-	opened := newDB(postgresDialect, db, db, folderFiles(blobs), "")
+	opened := newDB(postgresDialect, db, db, nil, "")
 	opened.url, opened.name = url, rand.Text()
 	return open(ctx, opened)
 }

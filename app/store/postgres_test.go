@@ -13,7 +13,7 @@ import (
 
 func openPostgres(t testing.TB, address, blobs string) *store.DB {
 	t.Helper()
-	db, err := store.OpenPostgres(t.Context(), address, blobs)
+	db, err := store.Open(t.Context(), store.Place{Database: address, Photos: blobs})
 	if err != nil {
 		t.Fatal(err)
 	}
@@ -43,7 +43,7 @@ func startTogether(t *testing.T, address string) {
 	var wait sync.WaitGroup
 	for range 6 {
 		wait.Go(func() {
-			db, err := store.OpenPostgres(context.Background(), address, t.TempDir())
+			db, err := store.Open(context.Background(), store.Place{Database: address})
 			if err != nil {
 				t.Error(err)
 				return

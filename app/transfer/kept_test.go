@@ -57,6 +57,19 @@ func TestKeptForms(t *testing.T) {
 			}
 			readable(t, s, "demo")
 		})
+		t.Run(form+" backup", func(t *testing.T) {
+			backup := filepath.Join(t.TempDir(), "pumpwright-2026-11-25.db")
+			if err := os.WriteFile(backup, keptFile(t, form, "pumpwright.db.gz"), 0o600); err != nil {
+				t.Fatal(err)
+			}
+			home := shop.Home{Folder: filepath.Join(t.TempDir(), "again")}
+			if err := shop.Restore(t.Context(), backup, home.Folder); err != nil {
+				t.Fatal(err)
+			}
+			if got := listed(t, open(t, home)); got != want {
+				t.Errorf("another shop:\n%s\nwant\n%s", got, want)
+			}
+		})
 		t.Run(form+" archive", func(t *testing.T) {
 			content := keptFile(t, form, "shop.zip")
 			a, err := ReadArchive(bytes.NewReader(content), int64(len(content)))

@@ -28,6 +28,24 @@ func Postgres(t testing.TB) string {
 	if bin == "" {
 		t.Skipf("PostgreSQL was not tested: its programs (initdb, pg_ctl) are not installed, and %s names no server", ServerVariable)
 	}
+	return startServer(t, bin).Address
+}
+
+// Server is a PostgreSQL server of a test's own, which it may stop and start.
+type Server struct {
+	Address string
+	Stop    func() // at once, as if the power went
+	Start   func()
+}
+
+// OwnServer starts a server that no other test uses. The test is skipped when
+// none can be started.
+func OwnServer(t testing.TB) *Server {
+	t.Helper()
+	bin := serverPrograms()
+	if bin == "" {
+		t.Skip("PostgreSQL was not stopped under load: its programs (initdb, pg_ctl) are not installed")
+	}
 	return startServer(t, bin)
 }
 
@@ -46,7 +64,7 @@ func serverPrograms() string {
 // startServer starts a server in a folder of its own, reached by a socket
 // there: no port is opened. It never runs as root, so root asks the user
 // postgres to.
-func startServer(t testing.TB, bin string) string {
+func startServer(t testing.TB, bin string) *Server {
 	t.Helper()
 	folder, err := os.MkdirTemp("", "pg") // a socket's path must be short
 	if err != nil {
@@ -75,10 +93,21 @@ func startServer(t testing.TB, bin string) string {
 		}
 	}
 	run("initdb", "-D", data, "-U", "postgres", "-A", "trust", "-E", "UTF8", "--locale=C", "-N")
-	run("pg_ctl", "-D", data, "-w", "-l", filepath.Join(folder, "log"),
-		"-o", "-c listen_addresses= -c unix_socket_directories="+folder+" -c fsync=off -c max_connections=200", "start")
-	t.Cleanup(func() { run("pg_ctl", "-D", data, "-m", "immediate", "-w", "stop") })
-	return "postgres://postgres@/postgres?host=" + url.QueryEscape(folder)
+	s, runs := &Server{Address: "postgres://postgres@/postgres?host=" + url.QueryEscape(folder)}, false
+	s.Start = func() {
+		run("pg_ctl", "-D", data, "-w", "-l", filepath.Join(folder, "log"),
+			"-o", "-c listen_addresses= -c unix_socket_directories="+folder+" -c fsync=off -c max_connections=200", "start")
+		runs = true
+	}
+	s.Stop = func() {
+		if runs {
+			run("pg_ctl", "-D", data, "-m", "immediate", "-w", "stop")
+		}
+		runs = false
+	}
+	s.Start()
+	t.Cleanup(s.Stop)
+	return s
 }
 
 var databases atomic.Int64

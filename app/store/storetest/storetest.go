@@ -31,12 +31,21 @@ func entry(stream string, n int) record.Entry {
 
 // Run runs the suite; open gives a new and empty store each time.
 func Run(t *testing.T, open func(t *testing.T) store.Store) {
-	for name, test := range map[string]func(*testing.T, store.Store){
+	run(t, open, map[string]func(*testing.T, store.Store){
 		"append": testAppend, "same id": testSameID, "expected head": testExpected, "all or none": testAllOrNone,
 		"concurrent": testConcurrent, "sites": testSites, "lists": testLists, "derived": testDerived, "search": testSearch,
 		"blobs": testBlobs, "people": testPeople, "devices": testDevices, "sessions": testSessions, "tries": testTries,
 		"links": testLinks, "model": testModel, "tenants": testTenants, "append all": testAppendAll, "programs": testPrograms,
-	} {
+	})
+}
+
+// RunPhotos runs the part of the suite that has to do with photos and papers.
+func RunPhotos(t *testing.T, open func(t *testing.T) store.Store) {
+	run(t, open, map[string]func(*testing.T, store.Store){"blobs": testBlobs, "tenants": testTenants})
+}
+
+func run(t *testing.T, open func(t *testing.T) store.Store, tests map[string]func(*testing.T, store.Store)) {
+	for name, test := range tests {
 		t.Run(name, func(t *testing.T) {
 			s := open(t)
 			for _, id := range []string{"a", "b"} {
