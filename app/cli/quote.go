@@ -2,14 +2,15 @@ package cli
 
 import (
 	"fmt"
-	"slices"
 
 	"pumpwright/app/document"
 	"pumpwright/app/report"
 	"pumpwright/app/transfer"
+	"pumpwright/calc/cover"
 	"pumpwright/calc/quantity"
 	"pumpwright/calc/say"
 	"pumpwright/rebuild/assess"
+	"pumpwright/rebuild/assess/offer"
 	"pumpwright/rebuild/calculator"
 	"pumpwright/rebuild/job"
 	"pumpwright/rebuild/procedure"
@@ -19,6 +20,7 @@ import (
 type quoteCommand struct {
 	File   string `arg:"" name:"jobfile" help:"Job file."`
 	Step   string `enum:",teardown,rebuild" default:"" placeholder:"teardown|rebuild" help:"What is quoted (default: the teardown until the pump is judged, then the rebuild)."`
+	Aim    string `enum:",cheapest,soonest,least-left-over,least-total" default:"" placeholder:"cheapest|soonest|least-left-over|least-total" help:"What makes one set of parts better than another (default: the least total where waiting has a price, else the cheapest)."`
 	Number string `placeholder:"NUMBER" help:"Number of the quote; one that the job holds is shown as it was offered (default: the next of the job)."`
 	Out    string `placeholder:"FILE" help:"PDF to write; one that is there already is replaced."`
 	Paper  string `enum:"a4,letter" default:"a4" placeholder:"a4|letter" help:"Size of the paper."`
@@ -119,11 +121,8 @@ func (c *quoteCommand) Run(env *Env) error {
 func (c *quoteCommand) quote(a *assess.Assessment) (quoted, error) {
 	offered := a.Inputs.Job.QuotesAsOf(a.Inputs.AsOf)
 	number := c.Number
-	for n := len(offered) + 1; number == ""; n++ {
-		next := fmt.Sprintf("%s-Q%d", jobNumber(a), n)
-		if !slices.ContainsFunc(offered, func(s job.QuoteStanding) bool { return s.Number == next }) {
-			number = next
-		}
+	if number == "" {
+		number = a.Inputs.Job.NextQuote()
 	}
 	for _, s := range offered {
 		if s.Number == number {
@@ -133,36 +132,16 @@ func (c *quoteCommand) quote(a *assess.Assessment) (quoted, error) {
 			return quoted{quote: s.Offer.Body, stands: s.Status, left: s.Remarks}, nil
 		}
 	}
-	step := c.Step
-	if step == "" {
-		step = stepOf(a)
-	}
-	q, left, err := a.Quote(step, number)
+	q, left, err := a.Quote(offer.Asked{Step: c.Step, Number: number, Aim: cover.Aim(c.Aim)})
 	if err != nil {
 		return quoted{}, err
 	}
-	partial := step == job.QuoteRebuild && len(a.Offer().MayNeed)+len(a.Offer().Uncovered) > 0
+	partial := q.Step == job.QuoteRebuild && len(a.Offer().MayNeed)+len(a.Offer().Uncovered) > 0
 	var before []string
 	for _, s := range offered {
 		before = append(before, msgQuoteBefore.With(s.Number, s.Status).String())
 	}
 	return quoted{q, notStored, left, partial, before}, nil
-}
-
-// stepOf is the step that comes next: the rebuild, once the pump is judged.
-func stepOf(a *assess.Assessment) string {
-	stages := procedure.Stages()
-	if slices.Index(stages, a.Progress.Stage) < slices.Index(stages, procedure.Judge) {
-		return job.QuoteTeardown
-	}
-	return job.QuoteRebuild
-}
-
-func jobNumber(a *assess.Assessment) string {
-	if k := a.Inputs.Job.Open; k != nil && k.Body.Job != "" {
-		return k.Body.Job
-	}
-	return a.Inputs.Job.Stream
 }
 
 // quote prints a quote.

@@ -8,6 +8,7 @@ import (
 
 	"pumpwright/app/document"
 	"pumpwright/calc/say"
+	"pumpwright/rebuild/assess/offer"
 	"pumpwright/rebuild/job"
 )
 
@@ -16,7 +17,7 @@ import (
 func TestQuotes(t *testing.T) {
 	a := assessed(t, "J-2041")
 	for _, step := range []string{job.QuoteTeardown, job.QuoteRebuild} {
-		q, _, err := a.Quote(step, "Q-7")
+		q, _, err := a.Quote(offer.Asked{Step: step, Number: "Q-7"})
 		if err != nil {
 			t.Fatal(err)
 		}
@@ -60,7 +61,7 @@ func TestQuotes(t *testing.T) {
 			}
 		}
 	}
-	if _, _, err := a.Quote("gift", "Q-7"); say.AsProblem(err) == nil || say.AsProblem(err).Field != "step" {
+	if _, _, err := a.Quote(offer.Asked{Step: "gift", Number: "Q-7"}); say.AsProblem(err) == nil || say.AsProblem(err).Field != "step" {
 		t.Errorf("a step that is none: %v", err)
 	}
 }

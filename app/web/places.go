@@ -17,6 +17,7 @@ import (
 	"pumpwright/app/web/receive"
 	"pumpwright/app/web/share"
 	"pumpwright/app/web/stock"
+	"pumpwright/app/web/why"
 )
 
 // places lists every place of the pages.
@@ -26,6 +27,7 @@ func places() []frame.Place {
 		list.Place(),
 		bench.Place(),
 		closing.Place(),
+		why.Place(),
 		pieces.Place(),
 		reportPlace(),
 		receive.Place(),

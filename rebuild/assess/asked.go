@@ -1,6 +1,7 @@
 package assess
 
 import (
+	"slices"
 	"strconv"
 	"sync"
 
@@ -9,6 +10,7 @@ import (
 	"pumpwright/rebuild/assess/delivery"
 	"pumpwright/rebuild/assess/offer"
 	"pumpwright/rebuild/job"
+	"pumpwright/rebuild/procedure"
 )
 
 // asked holds the chapters about the failure and about money. They are worked
@@ -116,7 +118,27 @@ func keyOfOffer(in Inputs, a *Assessment) uint64 {
 
 // Quote makes the body of a quote for the teardown or for the rebuild, with
 // what must be said beside it. It is not an entry yet: somebody looks at it
-// and offers it.
-func (a *Assessment) Quote(step, number string) (job.Quote, []say.Message, error) {
-	return a.Offer().Quote(a.offerInputs(), step, number, a.Inputs.AsOf)
+// and offers it. Without a number it takes the next one of the job, without a
+// step the one that comes next, without a day the day of the assessment.
+func (a *Assessment) Quote(asked offer.Asked) (job.Quote, []say.Message, error) {
+	if asked.Number == "" {
+		asked.Number = a.Inputs.Job.NextQuote()
+	}
+	if asked.Step == "" {
+		asked.Step = a.QuoteStep()
+	}
+	if asked.Day.IsZero() {
+		asked.Day = a.Inputs.AsOf
+	}
+	return a.Offer().Quote(a.offerInputs(), asked)
+}
+
+// QuoteStep is the step of quoting that comes next: the teardown until the
+// pump is judged, then the rebuild.
+func (a *Assessment) QuoteStep() string {
+	stages := procedure.Stages()
+	if slices.Index(stages, a.Progress.Stage) < slices.Index(stages, procedure.Judge) {
+		return job.QuoteTeardown
+	}
+	return job.QuoteRebuild
 }

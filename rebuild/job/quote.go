@@ -64,20 +64,23 @@ type QuoteLabour struct {
 }
 
 var (
-	msgQuoteNumber   = say.Define("job.quote_number", "a quote needs its number")
-	msgQuoteUnknown  = say.Define("job.quote_unknown", "no quote {number} was offered in this job")
-	msgQuotesAre     = say.Define("job.quotes_are", "offered were {numbers:list}")
-	msgQuotePrice    = say.Define("job.quote_price", "a price, a rate and hours are not below zero")
-	msgQuoteCurrency = say.Define("job.quote_currency", "a quote has one currency")
-	msgQuoteSum      = say.Define("job.quote_sum", "lines and labour come to {sum}, the total says {total}")
-	msgQuoteAddUp    = say.Define("job.quote_add_up", "leave the total out, or let it be the sum")
-	msgQuoteDay      = say.Define("job.quote_day", "this is no day")
-	msgQuoteWriteDay = say.Define("job.quote_write_day", "write the day as 2026-09-30")
-	msgQuoteCount    = say.Define("job.quote_count", "a count is a whole number above zero")
-	msgQuoteEmpty    = say.Define("job.quote_empty", "an offer has lines, labour or a total")
-	msgQuoteTwice    = say.Define("job.quote_twice", "the quote {number} was offered before; a changed quote has a number of its own")
-	msgQuoteExpired  = say.Define("job.quote_late", "the quote held until {day}")
-	msgQuoteSmall    = say.Define("job.quote_unread", "a quote entry cannot be read: {reason}")
+	msgQuoteNumber    = say.Define("job.quote_number", "a quote needs its number")
+	msgQuoteUnknown   = say.Define("job.quote_unknown", "no quote {number} was offered in this job")
+	msgQuotesAre      = say.Define("job.quotes_are", "offered were {numbers:list}")
+	msgQuotePrice     = say.Define("job.quote_price", "a price, a rate and hours are not below zero")
+	msgQuoteCurrency  = say.Define("job.quote_currency", "a quote has one currency")
+	msgQuoteSum       = say.Define("job.quote_sum", "lines and labour come to {sum}, the total says {total}")
+	msgQuoteAddUp     = say.Define("job.quote_add_up", "leave the total out, or let it be the sum")
+	msgQuoteDay       = say.Define("job.quote_day", "this is no day")
+	msgQuoteWriteDay  = say.Define("job.quote_write_day", "write the day as 2026-09-30")
+	msgQuoteCount     = say.Define("job.quote_count", "a count is a whole number above zero")
+	msgQuoteEmpty     = say.Define("job.quote_empty", "an offer has lines, labour or a total")
+	msgQuoteTwice     = say.Define("job.quote_twice", "the quote {number} was offered before; a changed quote has a number of its own")
+	msgQuoteExpired   = say.Define("job.quote_late", "the quote held until {day}")
+	msgQuoteFee       = say.Define("job.quote_fee", "declined: teardown and report cost {fee}")
+	msgQuoteFetch     = say.Define("job.quote_fetch", "declined: the pump is to be fetched by {day}")
+	msgQuoteUnclaimed = say.Define("job.quote_unclaimed", "declined, and the day to fetch the pump ({day}) is past: ask the owner before anything is scrapped")
+	msgQuoteSmall     = say.Define("job.quote_unread", "a quote entry cannot be read: {reason}")
 )
 
 // ReadQuote reads the body of a quote entry. Fields of later versions are
@@ -191,6 +194,9 @@ type QuoteStanding struct {
 	Status  string
 	Until   time.Time // last day on which it holds; zero when none is stated
 	Remarks []say.Message
+	// Unclaimed is, after a decline, the day from which a pump that nobody
+	// fetched counts as unclaimed; zero when none is stated.
+	Unclaimed time.Time
 }
 
 // QuotesAsOf returns the quotes of the job in the order in which they were
@@ -225,11 +231,53 @@ func (s *State) QuotesAsOf(day time.Time) []QuoteStanding {
 		}
 	}
 	for i := range list {
+		list[i].declined(day)
 		if u := list[i].Until; list[i].Status == QuoteOffered && !u.IsZero() && !day.IsZero() && day.After(u.AddDate(0, 0, 1)) {
 			list[i].Status = QuoteExpired
 		}
 	}
 	return list
+}
+
+// declined says what a decline costs, and from when the pump is unclaimed.
+func (s *QuoteStanding) declined(day time.Time) {
+	if s.Status != QuoteDeclined || s.Answer == nil {
+		return
+	}
+	q := s.Offer.Body
+	if fee := q.TeardownFee; fee != nil && q.Step == QuoteRebuild {
+		if m, err := quantity.MoneyOf(*fee, q.Currency); err == nil {
+			s.Remarks = append(s.Remarks, msgQuoteFee.With(m))
+		}
+	}
+	if q.Unclaimed == nil {
+		return
+	}
+	s.Unclaimed = s.Answer.At.Time().Truncate(24*time.Hour).AddDate(0, 0, int(*q.Unclaimed))
+	if !day.IsZero() && day.After(s.Unclaimed) {
+		s.Remarks = append(s.Remarks, msgQuoteUnclaimed.With(s.Unclaimed.Format(time.DateOnly)))
+	} else {
+		s.Remarks = append(s.Remarks, msgQuoteFetch.With(s.Unclaimed.Format(time.DateOnly)))
+	}
+}
+
+// NextQuote returns the next number of a quote of the job: its name and a count,
+// such as J-2041-Q2.
+func (s *State) NextQuote() string {
+	name := s.Stream
+	if s.Open != nil && s.Open.Body.Job != "" {
+		name = s.Open.Body.Job
+	}
+	taken := map[string]bool{}
+	list := s.QuotesAsOf(time.Time{})
+	for _, q := range list {
+		taken[q.Number] = true
+	}
+	for n := len(list) + 1; ; n++ {
+		if next := fmt.Sprintf("%s-Q%d", name, n); !taken[next] {
+			return next
+		}
+	}
 }
 
 // until is the last day on which the quote holds.

@@ -126,3 +126,27 @@ func TestHoursByStage(t *testing.T) {
 		t.Errorf("%v", got)
 	}
 }
+
+// A decline names what the teardown costs and until when the pump is fetched;
+// after that day it is unclaimed. A job numbers its quotes.
+func TestDeclined(t *testing.T) {
+	w := newWriter(t)
+	w.add(KindOpen, map[string]any{"job": "J-1"})
+	if n := Fold(w.stream).NextQuote(); n != "J-1-Q1" {
+		t.Errorf("first number %s", n)
+	}
+	w.add(KindQuote, map[string]any{"number": "J-1-Q2", "total": 900, "currency": "EUR", "teardown_fee": 320, "unclaimed_days": 60})
+	w.add(KindQuote, map[string]any{"number": "J-1-Q2", "status": "declined", "note": "buys new"})
+	state := Fold(w.stream)
+	if n := state.NextQuote(); n != "J-1-Q3" {
+		t.Errorf("next number %s", n)
+	}
+	at := state.Last.Time()
+	soon, late := state.QuotesAsOf(at.AddDate(0, 0, 10))[0], state.QuotesAsOf(at.AddDate(0, 0, 70))[0]
+	if want := at.Truncate(24*time.Hour).AddDate(0, 0, 60); !soon.Unclaimed.Equal(want) || len(soon.Remarks) != 2 {
+		t.Errorf("%v, %v", soon.Unclaimed, soon.Remarks)
+	}
+	if soon.Remarks[1].ID() != "job.quote_fetch" || late.Remarks[1].ID() != "job.quote_unclaimed" {
+		t.Errorf("%v / %v", soon.Remarks, late.Remarks)
+	}
+}

@@ -274,13 +274,19 @@ func vetDecision(s *sheet.Sheet, d Decision) error {
 }
 
 // vetFinding looks the evidence up by its id and refuses one that nobody knows,
-// with those near it.
+// with those near it. K… is the outcome of the check that settles the cause C…
+// of the same number.
 func vetFinding(s *sheet.Sheet, f Finding) error {
 	base, err := knowledge.Embedded()
 	if err != nil {
 		return err
 	}
-	if _, err := base.Item(f.Evidence); err != nil {
+	if number, check := strings.CutPrefix(f.Evidence, "K"); check {
+		_, err = base.Cause("C" + number)
+	} else {
+		_, err = base.Item(f.Evidence)
+	}
+	if err != nil {
 		return at("evidence", err)
 	}
 	if f.Strength < 0 || f.Strength > 1 {

@@ -1,6 +1,6 @@
 // Package pieces is the places of a job that show one matter of its report by
 // itself, with the steps at which its entries are made: how the pump goes
-// together, what it delivers and proves, why it failed and what to order.
+// together, what it delivers and proves.
 package pieces
 
 import (
@@ -18,14 +18,12 @@ func Place() frame.Place {
 	return frame.Place{Routes: []frame.Route{
 		{Pattern: "GET /job/{job}/together", Handle: show(matter{report.Together, wordTogether, []string{"torque", "alignment", "running"}, []string{"build-seal", "build-pin", "build-bore-after"}})},
 		{Pattern: "GET /job/{job}/prove", Handle: show(matter{report.Proved, wordProve, []string{"test-point", "relief"}, []string{"prove-leak", "prove-signed"}})},
-		{Pattern: "GET /job/{job}/why", Handle: show(matter{report.Why, wordWhy, []string{"finding", "cause", "decision", "quote"}, []string{"judge-signed", "quote-accepted"}})},
 	}}
 }
 
 var (
 	wordTogether = say.Define("pieces.together", "Putting it together")
 	wordProve    = say.Define("pieces.prove", "What it delivers, and the test")
-	wordWhy      = say.Define("pieces.why", "Why it failed, and what it costs")
 	wordEnter    = say.Define("pieces.enter", "Still to be entered")
 	wordEntered  = say.Define("pieces.entered", "Steps it was entered at ({steps:count})")
 )

@@ -89,8 +89,9 @@ func (r Reason) Short() say.Message {
 // Link is a consequence of a cause with what shows it.
 type Link struct {
 	Cause *knowledge.Cause
-	Reach float64 // chance that the cause brings it about
-	Shows []string
+	After *knowledge.Cause // the link before: the cause, or another consequence
+	Reach float64          // chance that the cause brings it about
+	Shows []string         // empty for a link that only leads on
 }
 
 // Condition is a standing condition with how it is known.
@@ -138,7 +139,7 @@ var (
 	textNot       = say.Define("cause.reason_measured_absent", "measured and not there: {name} ({text:message}; {why:message})")
 	textShort     = say.Define("cause.reason_short", "{name} (measured)")
 	textShortNot  = say.Define("cause.reason_short_absent", "measured and not there: {name}")
-	textOwn       = say.Define("cause.reason_confirm", "check on “{name}”")
+	textOwn       = say.Define("cause.reason_confirm", "the check that settles “{name}”")
 )
 
 // Assess makes the chapter.
@@ -322,16 +323,8 @@ func (c *Chapter) read(in Inputs) {
 		}
 		c.Causes = append(c.Causes, one)
 	}
-	for i := range c.Causes {
-		if i == chained {
-			break
-		}
-		for _, l := range a.Chains(a.Ranked[i].Cause) {
-			if l.Reach < leastReach {
-				continue
-			}
-			c.Causes[i].Chain = append(c.Causes[i].Chain, Link{Cause: &c.base.Causes[l.Consequence], Reach: l.Reach, Shows: c.names(l.Items)})
-		}
+	for i := range c.Causes[:min(chained, len(c.Causes))] {
+		c.Causes[i].Chain = c.chain(c.Causes[i].Cause, a.Chains(a.Ranked[i].Cause))
 	}
 	for _, k := range a.Checks {
 		if look := c.base.Look(k.Item); look.Settles == "" && !fits(c.evidence(look.ID), in.Sheet.Build) {
@@ -365,6 +358,46 @@ const leastReach = 0.2
 
 // chained is for how many causes the chain to the damage is worked out.
 const chained = 5
+
+// chain puts the consequences of a cause that show in the order in which they
+// come about, with the links between them.
+func (c *Chapter) chain(from *knowledge.Cause, found []diagnose.Chain) []Link {
+	shown := map[string]diagnose.Chain{}
+	for _, l := range found {
+		if l.Reach >= leastReach {
+			shown[c.base.Causes[l.Consequence].ID] = l
+		}
+	}
+	after := map[string]*knowledge.Cause{from.ID: nil}
+	order := []*knowledge.Cause{from}
+	for i := 0; i < len(order); i++ { // the nearest first
+		for _, id := range order[i].LeadsTo {
+			if _, known := after[id]; known {
+				continue
+			}
+			next, err := c.base.Cause(id)
+			if err != nil {
+				continue // the base has looked at it
+			}
+			after[id] = order[i]
+			order = append(order, next)
+		}
+	}
+	wanted := map[string]bool{}
+	for id := range shown {
+		for k, there := after[id]; there && k != nil; k, there = after[id] {
+			wanted[id], id = true, k.ID
+		}
+	}
+	var chain []Link
+	for _, k := range order[1:] {
+		if wanted[k.ID] {
+			l := shown[k.ID]
+			chain = append(chain, Link{Cause: k, After: after[k.ID], Reach: l.Reach, Shows: c.names(l.Items)})
+		}
+	}
+	return chain
+}
 
 func (c *Chapter) certainty() {
 	c.Level = c.Answer.Certainty.String()

@@ -426,11 +426,11 @@ func TestQuote(t *testing.T) {
 	in.State.Quotes = nil
 	day := time.Date(2026, 4, 14, 0, 0, 0, 0, time.UTC)
 	c := offer.Assess(in)
-	first, _, err := c.Quote(in, job.QuoteTeardown, "T-1", day)
+	first, _, err := c.Quote(in, offer.Asked{Step: job.QuoteTeardown, Number: "T-1", Day: day})
 	if err != nil || *first.Total != 240 || first.ValidUntil != "2026-05-14" {
 		t.Fatalf("%+v, %v", first, err)
 	}
-	whole, warnings, err := c.Quote(in, job.QuoteRebuild, "Q-1", day)
+	whole, warnings, err := c.Quote(in, offer.Asked{Step: job.QuoteRebuild, Number: "Q-1", Day: day})
 	if err != nil || !says(warnings, "teardown was not quoted") {
 		t.Fatalf("%v, %v", warnings, err)
 	}
@@ -447,7 +447,7 @@ func TestQuote(t *testing.T) {
 		{Body: map[string]any{"number": "T-1", "status": "accepted"}},
 	}
 	c = offer.Assess(in)
-	rest, warnings, err := c.Quote(in, job.QuoteRebuild, "Q-1", day)
+	rest, warnings, err := c.Quote(in, offer.Asked{Step: job.QuoteRebuild, Number: "Q-1", Day: day})
 	if err != nil || says(warnings, "teardown was not quoted") {
 		t.Fatalf("%v, %v", warnings, err)
 	}
@@ -455,11 +455,11 @@ func TestQuote(t *testing.T) {
 	if d := *whole.Total - *rest.Total; math.Abs(d-7*90) > 0.01 {
 		t.Errorf("the rest is cheaper by %v, want %v", d, 7*90)
 	}
-	if _, _, err := offer.Assess(in).Quote(in, "gift", "Q-1", day); say.AsProblem(err) == nil {
+	if _, _, err := offer.Assess(in).Quote(in, offer.Asked{Step: "gift", Number: "Q-1", Day: day}); say.AsProblem(err) == nil {
 		t.Error("a step that is none")
 	}
 	bare := inputs(t, &ledger.Prices{Currency: "EUR"})
-	if _, _, err := offer.Assess(bare).Quote(bare, job.QuoteRebuild, "Q-1", day); say.AsProblem(err) == nil || say.AsProblem(err).Field != "labour_rate" {
+	if _, _, err := offer.Assess(bare).Quote(bare, offer.Asked{Step: job.QuoteRebuild, Number: "Q-1", Day: day}); say.AsProblem(err) == nil || say.AsProblem(err).Field != "labour_rate" {
 		t.Errorf("without a rate: %v", err)
 	}
 }

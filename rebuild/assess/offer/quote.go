@@ -5,6 +5,7 @@ import (
 	"strings"
 	"time"
 
+	"pumpwright/calc/cover"
 	"pumpwright/calc/say"
 	"pumpwright/rebuild/job"
 	"pumpwright/rebuild/procedure"
@@ -26,26 +27,35 @@ var (
 	warnQuoteOpen    = say.Define("offer.quote_open", "not judged yet, and not in this quote: {parts:list}")
 	warnQuoteNone    = say.Define("offer.quote_uncovered", "no offer covers {parts:list}: they are not in this quote")
 	warnQuoteFirst   = say.Define("offer.quote_first", "the teardown was not quoted and accepted: its labour is in this quote")
+	msgNoAim         = say.Define("offer.quote_aim", "there is no cover for this aim")
+	msgAims          = say.Define("offer.quote_aims", "the aims are {aims:list}")
 	lineTeardown     = say.Define("offer.line_teardown", "teardown, measuring and report")
 )
 
+// Asked is a quote that somebody wants to make.
+type Asked struct {
+	Step   string // teardown or rebuild
+	Number string
+	Day    time.Time // day of the quote, from which it holds as long as the shop says
+	Aim    cover.Aim // of the parts; empty: the advised one
+}
+
 // Quote makes the body of a quote entry out of the chapter: the teardown first,
-// then the rebuild with the advised parts and what is left of the labour. A
+// then the rebuild with the parts of the plan and what is left of the labour. A
 // part that is not judged or that nothing covers is not in it; that is said.
 //
-// day is the day of the quote, from which it holds as long as the shop says.
-// Errors: step, or a Problem naming what of the shop's prices is missing.
-func (c *Chapter) Quote(in Inputs, step, number string, day time.Time) (job.Quote, []say.Message, error) {
-	q := job.Quote{Number: number, Step: step, Status: job.QuoteOffered, Currency: c.Currency}
+// Errors: step, aim, or a Problem naming what of the shop's prices is missing.
+func (c *Chapter) Quote(in Inputs, asked Asked) (job.Quote, []say.Message, error) {
+	q := job.Quote{Number: asked.Number, Step: asked.Step, Status: job.QuoteOffered, Currency: c.Currency}
 	var warnings []say.Message
 	var err error
-	switch step {
+	switch asked.Step {
 	case job.QuoteTeardown:
 		err = c.quoteTeardown(in, &q)
 	case job.QuoteRebuild:
-		warnings, err = c.quoteRebuild(in, &q)
+		warnings, err = c.quoteRebuild(in, &q, asked.Aim)
 	default:
-		err = say.Refuse("step", step, msgNoStep.With(), msgSteps.With())
+		err = say.Refuse("step", asked.Step, msgNoStep.With(), msgSteps.With())
 	}
 	if err != nil {
 		return q, warnings, err
@@ -55,7 +65,7 @@ func (c *Chapter) Quote(in Inputs, step, number string, day time.Time) (job.Quot
 	}
 	p := prices(in)
 	if p.ValidDays != nil && *p.ValidDays >= 0 {
-		q.ValidUntil = day.AddDate(0, 0, int(*p.ValidDays)).Format(time.DateOnly)
+		q.ValidUntil = asked.Day.AddDate(0, 0, int(*p.ValidDays)).Format(time.DateOnly)
 	}
 	q.Unclaimed = p.Unclaimed
 	total := q.Sum()
@@ -93,10 +103,30 @@ func (c *Chapter) quoteLabour(in Inputs, q *job.Quote, covers func(stage string)
 	return nil
 }
 
-func (c *Chapter) quoteRebuild(in Inputs, q *job.Quote) ([]say.Message, error) {
+// PlanFor returns the plan for an aim, the advised one for none; nil when there
+// is no plan at all. Errors: aim.
+func (c *Chapter) PlanFor(aim cover.Aim) (*Plan, error) {
+	if aim == "" || len(c.Plans) == 0 {
+		return c.Advised, nil
+	}
+	var known []string
+	for i := range c.Plans {
+		if c.Plans[i].Aim == aim {
+			return &c.Plans[i], nil
+		}
+		known = append(known, string(c.Plans[i].Aim))
+	}
+	return nil, say.Refuse("aim", string(aim), msgNoAim.With(), msgAims.With(known))
+}
+
+func (c *Chapter) quoteRebuild(in Inputs, q *job.Quote, aim cover.Aim) ([]say.Message, error) {
 	var warnings []say.Message
-	if c.Advised != nil {
-		for _, ch := range c.Advised.Choose {
+	plan, err := c.PlanFor(aim)
+	if err != nil {
+		return nil, err
+	}
+	if plan != nil {
+		for _, ch := range plan.Choose {
 			q.Lines = append(q.Lines, job.QuoteLine{What: ch.Offer.Name, Count: ch.Count, Price: ch.Offer.Price, Why: c.why(ch), Outside: ch.Offer.Work})
 		}
 	}
