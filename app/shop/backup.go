@@ -173,11 +173,6 @@ func (s *Shop) BackUpNightly(ctx context.Context, tell func(error)) {
 	}
 }
 
-// Restore puts a backup into the folder of a shop that has none yet.
-func Restore(ctx context.Context, backup, folder string) error {
-	return store.Restore(ctx, backup, folder)
-}
-
 // Check looks at everything that is kept and says what is not as it was
 // written.
 func (s *Shop) Check(ctx context.Context) ([]store.Damage, error) { return s.store.Check(ctx) }

@@ -45,20 +45,6 @@ type Options struct {
 	Hasher  *access.Hasher
 }
 
-// OpenFolder opens the shop in a folder, and makes it when it is not there.
-func OpenFolder(ctx context.Context, folder string, o Options) (*Shop, error) {
-	return Home{Folder: folder}.Open(ctx, o)
-}
-
-// OpenMemory opens a shop that is gone when it is closed.
-func OpenMemory(ctx context.Context, o Options) (*Shop, error) {
-	db, err := store.OpenMemory(ctx)
-	if err != nil {
-		return nil, err
-	}
-	return New(db, o), nil
-}
-
 // New makes a shop over a store, which it closes when it is closed.
 func New(s store.Store, o Options) *Shop {
 	if o.Now == nil {

@@ -1,11 +1,11 @@
+//go:build !js
+
 package store
 
 import (
 	"bytes"
 	"context"
-	"crypto/sha256"
 	"database/sql"
-	"encoding/hex"
 	"errors"
 	"fmt"
 	"io"
@@ -25,12 +25,6 @@ type blobFiles interface {
 	// open gives fs.ErrNotExist when there is no such content.
 	open(ctx context.Context, hash string) (io.ReadSeekCloser, error)
 	has(ctx context.Context, hash string) (bool, error)
-}
-
-// HashOf returns the name of a content.
-func HashOf(content []byte) string {
-	sum := sha256.Sum256(content)
-	return hex.EncodeToString(sum[:])
 }
 
 // PutBlob keeps a photo or a paper; its hash and size are set here. The

@@ -1,3 +1,5 @@
+//go:build !js
+
 package store
 
 import (
@@ -22,13 +24,6 @@ var (
 	msgUnreadBlob = say.Define("store.unread_blob", "the content of {name} cannot be read: {reason}")
 	msgBadBlob    = say.Define("store.bad_blob", "the content of {name} was changed")
 )
-
-// Damage is something that is not as it was written.
-type Damage struct {
-	Site, Stream string // "" when it is of no stream
-	Seq          int64
-	Message      say.Message
-}
 
 // Check reads everything: the database's own check, the chain of every stream
 // and the content of every blob. An error means that it could not look.

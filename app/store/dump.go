@@ -1,3 +1,5 @@
+//go:build !js
+
 package store
 
 import (
@@ -9,14 +11,6 @@ import (
 
 	"pumpwright/calc/say"
 )
-
-// Row is a row of a table, or the content of a blob (Table "content", the hash
-// as the only value).
-type Row struct {
-	Table   string
-	Values  []any // string or int64, in the order of the table's columns
-	Content []byte
-}
 
 // contentTable names the rows that carry contents.
 const contentTable = "content"
@@ -126,9 +120,4 @@ func (db *DB) fillRow(ctx context.Context, tx *sql.Tx, r Row) error {
 		return nil
 	}
 	return say.Refuse("table", r.Table, msgUnknownTable.With(r.Table), say.Message{})
-}
-
-// Copy copies everything from one store into an empty one.
-func Copy(ctx context.Context, from, to Store) error {
-	return to.Fill(ctx, func(take func(Row) error) error { return from.Dump(ctx, take) })
 }
