@@ -91,22 +91,7 @@ var uuid = regexp.MustCompile(`^[0-9a-f]{8}-[0-9a-f]{4}-[0-9a-f]{4}-[0-9a-f]{4}-
 // Add takes an entry into a job and returns what it means. The same entry
 // sent again is kept once.
 func (s *Shop) Add(ctx context.Context, sc Scope, name string, n NewEntry) (*Answer, error) {
-	need, known := kindNeeds[n.Kind]
-	if !known {
-		kinds := make([]string, 0, len(kindNeeds))
-		for k := range kindNeeds {
-			kinds = append(kinds, k)
-		}
-		slices.Sort(kinds)
-		return nil, say.Refuse("kind", n.Kind, msgKind.With(), msgKindsAre.With(kinds))
-	}
-	if err := sc.need(need); err != nil {
-		return nil, err
-	}
-	if err := sc.need(access.ReadJob); err != nil {
-		return nil, err
-	}
-	if err := n.check(); err != nil {
+	if err := n.allowed(sc); err != nil {
 		return nil, err
 	}
 	l, err := s.enter(ctx, sc, name)
@@ -115,6 +100,26 @@ func (s *Shop) Add(ctx context.Context, sc Scope, name string, n NewEntry) (*Ans
 	}
 	defer l.mutex.Unlock()
 	return s.addLocked(ctx, sc, l, n)
+}
+
+// allowed refuses what the scope may not write, and what is no entry.
+func (n *NewEntry) allowed(sc Scope) error {
+	need, known := kindNeeds[n.Kind]
+	if !known {
+		kinds := make([]string, 0, len(kindNeeds))
+		for k := range kindNeeds {
+			kinds = append(kinds, k)
+		}
+		slices.Sort(kinds)
+		return say.Refuse("kind", n.Kind, msgKind.With(), msgKindsAre.With(kinds))
+	}
+	if err := sc.need(need); err != nil {
+		return err
+	}
+	if err := sc.need(access.ReadJob); err != nil {
+		return err
+	}
+	return n.check()
 }
 
 func (n *NewEntry) check() error {

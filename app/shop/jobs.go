@@ -54,6 +54,7 @@ type liveJob struct {
 	mutex  sync.Mutex
 	stream record.Stream
 	keeper assess.Keeper
+	trying *assess.Keeper // for entries that are tried and not kept; made when one is
 	job    *Job
 }
 

@@ -452,3 +452,52 @@ func TestSignInEnds(t *testing.T) {
 		t.Errorf("kept: %q", got)
 	}
 }
+
+// The answer appears while a value is being typed, says what saving it would
+// mean, and nothing is kept before it is saved.
+func TestAnswerAsTyped(t *testing.T) {
+	b := serve(t)
+	w := b.browse(tablet)
+	w.open(boreStep)
+	w.until("the field", `document.activeElement.matches("[data-reading]")`)
+	w.keys("2.486")
+	w.until("the answer", `document.querySelector("[data-answer]").innerText.includes("Casing bore good")`)
+	w.keys("5")
+	w.do(chromedp.Click(chromedp.CSS("[data-answer] summary")))
+	w.until("the reason is a tap away", `document.querySelector("[data-answer] details[open] .reasons li")`)
+	w.do(chromedp.Focus(chromedp.CSS("[data-reading]")))
+	w.keys("\b\b\b\b\b\b")
+	w.until("the limits are back", `document.querySelector("[data-answer] .limits")`)
+	w.keys("24.86")
+	w.until("the slip is asked about", `document.querySelector("[data-answer]").innerText.includes("Look again")`)
+	w.keys("\b\b\b\b\b2.52")
+	w.until("past the limit", `document.querySelector("[data-answer]").innerText.includes("past its limit")`)
+	if got := texts(b.state("J-2057"), "casing-bore"); len(got) != 0 {
+		t.Errorf("kept before it was saved: %q", got)
+	}
+}
+
+// The points of the bench test land on the band that was expected; a point that
+// is being typed is drawn before it is saved.
+func TestCurveIsLive(t *testing.T) {
+	b := serve(t)
+	w := b.browse(tablet)
+	w.open("/job/J-2057/step/prove-run")
+	w.until("the band stands there before any point", `document.querySelector("#bench-curve svg desc") && !document.querySelector("#bench-curve svg desc").textContent.includes("Test point")`)
+	w.until("what to run", `document.querySelectorAll(".plan li").length >= 3`)
+	pressure, flow := `form[data-entry="test-point"] [name="t/pressure"]`, `form[data-entry="test-point"] [name="t/flow"]`
+	w.do(chromedp.Focus(chromedp.CSS(pressure)))
+	w.keys("0.3")
+	w.do(chromedp.Focus(chromedp.CSS(flow)))
+	w.keys("20")
+	w.until("the point is drawn", `document.querySelector("#bench-curve svg desc").textContent.includes("Test point")`)
+	if n := len(b.state("J-2057").TestPoints); n != 0 {
+		t.Fatalf("%d points are kept", n)
+	}
+	w.keys("\r")
+	w.until("the point stands in the list", `document.querySelector('[data-watch="point:0"]')`)
+	if n := len(b.state("J-2057").TestPoints); n != 1 {
+		t.Errorf("%d points are kept", n)
+	}
+	w.until("and on the curve", `document.querySelector("#bench-curve svg desc").textContent.includes("Test point")`)
+}

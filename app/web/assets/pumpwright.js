@@ -133,6 +133,7 @@
     const form = event.target;
     if (!form.matches("form[data-entry]")) return;
     event.preventDefault();
+    stopTyped();
     const reading = form.querySelector("[data-reading]");
     if (sending && reading) { // a caliper is faster than the network: in turn
       if (reading.value.trim()) typedAhead.push(reading.value);
@@ -500,10 +501,73 @@
   document.addEventListener("input", (event) => {
     const form = event.target.form;
     if (form && form.dataset.draft) saveDraft(form);
+    if (form && form.dataset.answers) askTyped(form);
     if (event.target.dataset.filter) filter(event.target);
     if (event.target.matches("[data-tool]")) tool(event.target);
     if (event.target.dataset.leaf !== undefined) leaf(event.target);
   });
+
+  // ---- the answer while a value is being typed
+
+  const typed = { timer: 0, turn: 0, before: new Map() };
+  const calm = 120; // ms without a key before the answer is asked for
+
+  function answerOf(form) {
+    const zone = form.closest("[data-zone]") || form;
+    return form.querySelector("[data-answer]") || zone.querySelector("[data-answer]");
+  }
+
+  function askTyped(form) {
+    clearTimeout(typed.timer);
+    const turn = ++typed.turn;
+    const box = answerOf(form);
+    if (!box || sending) return;
+    typed.timer = setTimeout(async () => {
+      const fields = {};
+      for (const [name, value] of new FormData(form)) {
+        if (name[1] === "/" && typeof value === "string") fields[name] = value;
+      }
+      let text = "";
+      try {
+        const response = await fetch(form.dataset.answers, {
+          method: "POST", headers: { "Content-Type": "application/json" },
+          body: JSON.stringify({ kind: form.dataset.entry, seen: form.elements.seen.value, fields }),
+        });
+        if (response.status === 200) text = await response.text();
+      } catch (_) { /* no network: saving still keeps the value here */ }
+      if (turn === typed.turn && !sending && box.isConnected) fillTyped(box, text);
+    }, calm);
+  }
+
+  // fillTyped puts an answer where it belongs; an empty one brings back what
+  // stood there before.
+  function fillTyped(box, text) {
+    const put = (into, nodes) => {
+      if (!typed.before.has(into)) typed.before.set(into, [...into.childNodes]);
+      into.replaceChildren(...nodes);
+    };
+    if (!text) {
+      for (const [into, nodes] of typed.before) into.replaceChildren(...nodes);
+      typed.before.clear();
+      return;
+    }
+    const open = box.querySelector("details[open]");
+    const fresh = new DOMParser().parseFromString(text, "text/html").body;
+    for (const part of fresh.querySelectorAll("[data-into]")) {
+      part.remove();
+      const into = document.getElementById(part.dataset.into);
+      if (into) put(into, [...part.childNodes]);
+    }
+    put(box, [...fresh.childNodes]);
+    const again = box.querySelector("details");
+    if (open && again) again.open = true;
+  }
+
+  function stopTyped() {
+    clearTimeout(typed.timer);
+    typed.turn++;
+    typed.before.clear();
+  }
 
   function tool(select) {
     const note = select.parentElement.querySelector(".tool-warning");

@@ -465,7 +465,7 @@ func partPage(p *opened) templ.Component {
 			if templ_7745c5c3_Err != nil {
 				return templ_7745c5c3_Err
 			}
-			for i, m := range newAndLimit(f) {
+			for i, m := range newAndLimit(p.j, f) {
 				if i > 0 {
 					var templ_7745c5c3_Var22 string
 					templ_7745c5c3_Var22, templ_7745c5c3_Err = templ.JoinStringErrs(" · ")
@@ -509,7 +509,7 @@ func partPage(p *opened) templ.Component {
 					return templ_7745c5c3_Err
 				}
 			}
-			templ_7745c5c3_Err = part.Answer(p.v.View, f, say.Message{}).Render(ctx, templ_7745c5c3_Buffer)
+			templ_7745c5c3_Err = part.Answer(p.v.View, f, saidOf(p.j, f, say.Message{})).Render(ctx, templ_7745c5c3_Buffer)
 			if templ_7745c5c3_Err != nil {
 				return templ_7745c5c3_Err
 			}

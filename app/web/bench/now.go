@@ -15,6 +15,7 @@ import (
 	"pumpwright/rebuild/assess/reading"
 	"pumpwright/rebuild/job"
 	"pumpwright/rebuild/ledger"
+	"pumpwright/rebuild/sheet"
 )
 
 // now is what the page of a step shows.
@@ -358,13 +359,16 @@ func limitOf(f *reading.Feature) float64 {
 }
 
 // figures of a value in words: new and limit.
-func newAndLimit(f *reading.Feature) []say.Message {
+func newAndLimit(j *frame.Job, f *reading.Feature) []say.Message {
 	var list []say.Message
 	if n := f.Feature.Nominal; n != nil {
 		list = append(list, wordNew.With(reading.Estimate{Dimension: n.Dimension, Value: n.SI}))
 	}
-	if j := f.Governs(); j != nil {
-		list = append(list, wordLimit.With(limitText(j), compareText(j)))
+	if judged := f.Governs(); judged != nil {
+		list = append(list, wordLimit.With(limitText(judged), compareText(judged)))
+	}
+	if w := &j.Assessment.Clearances.Window; w.Known && f.Feature.RoleOf() == sheet.RoleEndClearance {
+		list = append(list, wordWanted.With(w.Low, w.High))
 	}
 	return list
 }
@@ -416,10 +420,8 @@ func (n *now) answered() []*reading.Feature {
 		add(f)
 	}
 	for _, f := range slices.Clone(list) { // what is made of two features says more than either
-		for _, other := range n.a.Readings.Found {
-			if d := other.Feature.Difference; d != nil && (d.Of == f.Feature.ID || d.Minus == f.Feature.ID) && other.State == f.State {
-				add(other)
-			}
+		for _, other := range madeWith(n.a, f) {
+			add(other)
 		}
 	}
 	return list

@@ -38,7 +38,9 @@ func (n *now) record() *part.Entry {
 	case job.KindPress:
 		return n.pressing(form(job.KindPress, wordWriteDown))
 	case job.KindTestPoint:
-		return form(job.KindTestPoint, wordWriteDown, n.testPoint()...)
+		e := form(job.KindTestPoint, wordWriteDown, n.testPoint()...)
+		e.Answers = n.j.Path("/answer")
+		return e
 	case job.KindRunning:
 		return n.running(form(job.KindRunning, wordWriteDown))
 	case job.KindAlignment:
@@ -176,26 +178,6 @@ func passes(shares []float64) []string {
 		list = []string{"100 %"}
 	}
 	return list
-}
-
-// testPoint: what stays the same from point to point is filled in from the
-// last one.
-func (n *now) testPoint() []part.Field {
-	var last job.TestPoint
-	if points := n.j.State.TestPoints; len(points) > 0 {
-		last = points[len(points)-1].Body
-	}
-	keep := func(f part.Field, value string) part.Field { f.Value = value; return f }
-	return []part.Field{
-		must(n.measure("t/pressure", wordPressureDiff, quantity.PressureDifferenceDimension)),
-		must(n.measure("t/flow", wordFlow, quantity.FlowDimension)),
-		n.measure("t/power", wordPower, quantity.PowerDimension),
-		keep(must(n.measure("t/speed", wordSpeed, quantity.RotationalSpeedDimension)), last.Speed),
-		keep(line("t/liquid", wordLiquid), last.Liquid),
-		keep(n.measure("t/temperature", wordTemperature, quantity.TemperatureDimension), last.Temperature),
-		keep(n.measure("t/viscosity", wordViscosity, quantity.KinematicViscosityDimension), last.Viscosity),
-		line("t/note", wordRemark),
-	}
 }
 
 // running are the readings after the start; those that few shops can take are

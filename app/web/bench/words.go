@@ -33,6 +33,7 @@ var (
 	wordAsLeft      = say.Define("bench.as_left", "as left")
 	wordNew         = say.Define("bench.new", "new {nominal}")
 	wordLimit       = say.Define("bench.limit", "limit {limit:message}, {compare:message}")
+	wordWanted      = say.Define("bench.wanted", "wanted {low:length} to {high:length}, cold")
 	wordSave        = say.Define("bench.save", "Save")
 	wordReadAgain   = say.Define("bench.read_again", "This place was read before ({text}). A new value is added; the old one stays on record.")
 	wordWith        = say.Define("bench.with", "Measured with")

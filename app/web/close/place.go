@@ -86,6 +86,7 @@ func oldStack(j *frame.Job) figure.Stack {
 // form is the form of a trial assembly: the counts begin with what is advised.
 func (p *page) form() {
 	p.trial = p.v.EntryFor(p.j, job.KindTrial, "trial", nil)
+	p.trial.Answers = p.j.Path("/answer")
 	s := p.j.Assessment.Inputs.Sheet
 	for i := range s.Gaskets {
 		g := &s.Gaskets[i]

@@ -51,6 +51,21 @@ func Sentence(f *reading.Feature) say.Message {
 	return sayAgain.With(subject, j.Number, limit)
 }
 
+// Said is an answer in words, with the state that it is given.
+type Said struct {
+	Sentence say.Message
+	State    draw.State
+	Becomes  say.Message // what becomes of the part; may be empty
+}
+
+// SaidOf is the answer of a feature's own limits.
+func SaidOf(f *reading.Feature, becomes say.Message) Said {
+	return Said{Sentence(f), StateOf(f), becomes}
+}
+
+// Capital begins a name with a capital letter.
+func Capital(name string) string { return capital(name) }
+
 func capital(name string) string {
 	for i, r := range name {
 		return strings.ToUpper(string(r)) + name[i+len(string(r)):]

@@ -215,6 +215,7 @@ type Entry struct {
 	Fields  []Field
 	Groups  []Group // after the fields
 	Quiet   bool    // a plain button: not the main thing to do here
+	Answers string  // where the answer is asked for while it is typed; "" for none
 
 	// What came back when it was not taken.
 	Typed   url.Values

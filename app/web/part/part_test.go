@@ -79,7 +79,7 @@ func TestAnswer(t *testing.T) {
 	a := assess.Assess(in)
 	pin := a.Readings.ByID("idler-pin-od", job.AsFound)
 	var out bytes.Buffer
-	if err := Answer(View{}, pin, Becomes(a.Parts.Of("idler-pin"), a.Parts)).Render(context.Background(), &out); err != nil {
+	if err := Answer(View{}, pin, SaidOf(pin, Becomes(a.Parts.Of("idler-pin"), a.Parts))).Render(context.Background(), &out); err != nil {
 		t.Fatal(err)
 	}
 	for _, want := range []string{"past its limit", "under its unworn end", "limit at most 0.050 mm", "Replace idler pin, idler bushing together.", `data-state="past-limit"`, "JCGM 100:2008"} {
@@ -88,7 +88,7 @@ func TestAnswer(t *testing.T) {
 		}
 	}
 	out.Reset()
-	if err := Answer(View{say.Style{Units: say.Inch}}, pin, say.Message{}).Render(context.Background(), &out); err != nil {
+	if err := Answer(View{say.Style{Units: say.Inch}}, pin, SaidOf(pin, say.Message{})).Render(context.Background(), &out); err != nil {
 		t.Fatal(err)
 	}
 	if strings.Contains(out.String(), "0.050 mm") {

@@ -38,7 +38,7 @@ func (c *Chapter) fromTrials(in Inputs, s *Stack, problem *gasket.Problem) *gask
 	now := belief.Clearance()
 	s.Measured = &reading.Estimate{Dimension: quantity.LengthDimension, Value: now.Value.SI(), U: now.U, Ref: in.Trials[len(in.Trials)-1].Ref}
 	if c.Window.Known {
-		landed := now.Value >= c.Window.Low && now.Value <= c.Window.High
+		landed := c.Window.Landing(now.Value) == Inside
 		s.Landed = &landed
 	}
 	if len(trials) >= 2 {

@@ -37,6 +37,30 @@ type Window struct {
 	Unknown  say.Message
 }
 
+// Landing is where a clearance lies against the window.
+type Landing int
+
+// The places.
+const (
+	NoWindow Landing = iota // the window is not known
+	Inside
+	Below
+	Above
+)
+
+// Landing tells where a clearance lies.
+func (w *Window) Landing(clearance quantity.Length) Landing {
+	switch {
+	case !w.Known:
+		return NoWindow
+	case clearance < w.Low:
+		return Below
+	case clearance > w.High:
+		return Above
+	}
+	return Inside
+}
+
 // The ranks of a window besides those of limits.
 const (
 	RankMaker    = "maker"

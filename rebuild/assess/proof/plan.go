@@ -14,7 +14,8 @@ import (
 type Planned struct {
 	For         say.Message // what it teaches
 	Point       slip.Point
-	Liquid      string
+	Liquid      string // what people call it
+	Named       string // as it is written into an entry
 	Temperature quantity.Temperature
 	Viscosity   quantity.KinematicViscosity
 	Expected    *slip.Prediction // nil when the model is not known
@@ -40,7 +41,8 @@ var (
 
 // stand is the liquid and the limits of the test.
 type stand struct {
-	name        string
+	name        string // what people call it
+	named       string // as it is written into an entry
 	liquid      slip.Liquid
 	viscosity   quantity.KinematicViscosity
 	temperature quantity.Temperature
@@ -60,6 +62,7 @@ func (c *Chapter) plan() {
 		c.Warnings = append(c.Warnings, msgNoPlan.With(problem))
 		return
 	}
+	c.bench.stand = &s
 	c.unlike(s)
 	full := s.point.Pressure
 	points := []Planned{
@@ -83,7 +86,7 @@ func (c *Chapter) plan() {
 		}
 	}
 	for _, p := range points {
-		p.Liquid, p.Temperature, p.Viscosity = s.name, s.temperature, s.viscosity
+		p.Liquid, p.Named, p.Temperature, p.Viscosity = s.name, s.named, s.temperature, s.viscosity
 		if m != nil {
 			if e, err := m.Predict(nil, s.liquid, p.Point); err == nil {
 				p.Expected = e
@@ -163,7 +166,7 @@ func (c *Chapter) stand() (stand, say.Message) {
 		}
 		l, s.temperature = in.Liquid, in.Service.Temperature.Value
 		if l != nil {
-			s.name = l.Title
+			s.name, s.named = l.Title, l.Name
 		}
 	} else {
 		t := in.Shop.TestStand
@@ -171,7 +174,7 @@ func (c *Chapter) stand() (stand, say.Message) {
 		if l == nil {
 			return s, msgNoTest.With(t.Liquid)
 		}
-		s.name = titleOf(l, t.Liquid)
+		s.name, s.named = titleOf(l, t.Liquid), t.Liquid
 		if t.Temperature != nil {
 			s.temperature = t.Temperature.Value
 		}

@@ -55,7 +55,7 @@ type Chapter struct {
 	Calibration *slip.Calibration // nil when nothing was fitted
 	Simple      *slip.Simple      // two-number model of a pump without tooth data
 	Missing     []Missing         // flow that is not slip
-	Curve       *Curve            // the pump on the stand; nil without usable points or model
+	Curve       *Curve            // the pump on the stand; nil without a model, or with neither points nor a plan
 
 	// Duty is the service point and what is predicted there from the bench
 	// test; the flow of the two-number model stands in SimpleFlow.
@@ -83,6 +83,7 @@ type bench struct {
 	ambient quantity.Temperature
 	shop    quantity.Temperature
 	models  map[key]*machine.Assembled
+	stand   *stand // as planned; nil when no points are planned
 }
 
 type key struct {
