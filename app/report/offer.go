@@ -28,9 +28,10 @@ var (
 	colTotal     = say.Define("report.col_total", "with waiting")
 	colOver      = say.Define("report.col_over", "left over")
 	colStage     = say.Define("report.col_stage", "stage")
-	colHours     = say.Define("report.col_hours", "hours")
+	colHours     = say.Define("report.col_hours", "counted")
 	colLogged    = say.Define("report.col_logged", "worked so far")
-	colBasis     = say.Define("report.col_basis", "from")
+	colStandard  = say.Define("report.col_standard", "standard of the sheet")
+	colMedian    = say.Define("report.col_median", "median of the shop")
 	colCourse    = say.Define("report.col_course", "course")
 	colPresent   = say.Define("report.col_present", "present value")
 	colUpTo      = say.Define("report.col_up_to", "up to")
@@ -38,9 +39,7 @@ var (
 	leadWords    = say.Define("report.lead", "{days:number} d")
 	leadNow      = say.Define("report.lead_now", "at once")
 	hoursWords   = say.Define("report.hours", "{hours:number} h")
-	basisSheet   = say.Define("report.basis_sheet", "standard hours of the sheet")
-	basisMedian  = say.Define("report.basis_median", "median, learned from {n:count|job|jobs} of the shop")
-	basisLogged  = say.Define("report.basis_logged", "hours worked")
+	medianWords  = say.Define("report.median", "{hours:number} h, learned from {n:count|job|jobs}")
 	totalWord    = say.Define("report.total", "total")
 	partOfWords  = say.Define("report.part_of", "{part:message} {amount}")
 	wordFirst    = say.Define("report.word_first", "first cost")
@@ -136,24 +135,24 @@ func (b *builder) labour(c *offer.Chapter) {
 	if len(c.Labour) == 0 {
 		return
 	}
-	table := document.Table{Columns: []document.Column{{Head: colStage.With()}, {Head: colHours.With(), Number: true}, {Head: colBasis.With()}, {Head: colLogged.With(), Number: true}, {Head: colPrice.With(), Number: true}}}
-	for _, s := range c.Labour {
-		basis := basisSheet.With()
-		switch {
-		case s.Logged >= s.Hours:
-			basis = basisLogged.With()
-		case s.Jobs > 0:
-			basis = basisMedian.With(s.Jobs)
+	number := func(t say.Template) document.Column { return document.Column{Head: t.With(), Number: true} }
+	table := document.Table{Columns: []document.Column{{Head: colStage.With()}, number(colStandard), number(colMedian), number(colLogged), number(colHours), number(colPrice)}}
+	hours := func(h float64) say.Shower {
+		if h > 0 {
+			return hoursWords.With(h)
 		}
-		logged, price := say.Shower(dash), say.Shower(dash)
-		if s.Logged > 0 {
-			logged = hoursWords.With(s.Logged)
+		return dash
+	}
+	for _, s := range c.Labour {
+		median, price := say.Shower(dash), say.Shower(dash)
+		if s.Jobs > 0 {
+			median = medianWords.With(s.Median, s.Jobs)
 		}
 		if s.Price != nil {
 			price = *s.Price
 		}
 		table.Rows = append(table.Rows, document.Row{Cells: []document.Cell{
-			document.Words(procedure.Stage(s.Stage).Name()), document.Words(hoursWords.With(s.Hours)), document.Words(basis), document.Words(logged), document.Words(price),
+			document.Words(procedure.Stage(s.Stage).Name()), document.Words(hours(s.Sheet)), document.Words(median), document.Words(hours(s.Logged)), document.Words(hoursWords.With(s.Hours)), document.Words(price),
 		}})
 	}
 	total := say.Shower(dash)
@@ -161,7 +160,7 @@ func (b *builder) labour(c *offer.Chapter) {
 		total = *c.LabourSum
 	}
 	table.Rows = append(table.Rows, document.Row{Total: true, Cells: []document.Cell{
-		document.Words(totalWord.With()), document.Words(hoursWords.With(c.Hours)), document.Words(say.Message{}), document.Words(say.Message{}), document.Words(total),
+		document.Words(totalWord.With()), document.Words(say.Message{}), document.Words(say.Message{}), document.Words(say.Message{}), document.Words(hoursWords.With(c.Hours)), document.Words(total),
 	}})
 	b.add(document.Group{Blocks: []document.Block{document.Heading{Level: 2, Text: headLabour.With()}, table}})
 }

@@ -12,7 +12,7 @@ type Piece string
 const (
 	Together Piece = "together" // press, bolts, film, seal, alignment, return to service
 	Proved   Piece = "proved"   // what it delivers, and the bench test
-	Why      Piece = "why"      // what was seen, why it failed, what to order
+	Money    Piece = "quote"    // what to order, labour, rebuild or replace
 )
 
 // BuildPiece makes the tree of one matter, the same as it stands in the report.
@@ -24,10 +24,7 @@ func BuildPiece(a *assess.Assessment, piece Piece, o Options) *document.Report {
 	case Proved:
 		b.proof()
 		b.delivery()
-	case Why:
-		b.findings()
-		b.cause()
-		b.parts()
+	case Money:
 		b.offer()
 	}
 	return &document.Report{Title: b.mark(), Blocks: b.blocks}

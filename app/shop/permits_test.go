@@ -9,6 +9,7 @@ import (
 	"time"
 
 	"pumpwright/app/access"
+	"pumpwright/rebuild/assess/offer"
 	"pumpwright/rebuild/job"
 	"pumpwright/rebuild/ledger"
 )
@@ -33,6 +34,16 @@ func operations(t *testing.T) []operation {
 	list := []operation{
 		{"Job", access.ReadJob, true, func(ctx context.Context, s *Shop, sc Scope) error { _, err := s.Job(ctx, sc, "J-2063"); return err }},
 		{"Jobs", access.ListJobs, false, func(ctx context.Context, s *Shop, sc Scope) error { _, err := s.Jobs(ctx, sc, JobQuery{}); return err }},
+		{"Quotes", access.ReadJob, true, func(ctx context.Context, s *Shop, sc Scope) error { _, err := s.Quotes(ctx, sc, "J-2063"); return err }},
+		{"DraftQuote", access.Quote, false, func(ctx context.Context, s *Shop, sc Scope) error {
+			_, _, err := s.DraftQuote(ctx, sc, "J-2063", offer.Asked{Step: job.QuoteTeardown})
+			return err
+		}},
+		{"FromShelf", access.ReadShop, false, func(ctx context.Context, s *Shop, sc Scope) error {
+			_, _, err := s.FromShelf(ctx, sc, "J-2063")
+			return err
+		}},
+		{"PutLeftOver", access.WriteStock, false, func(ctx context.Context, s *Shop, sc Scope) error { return s.PutLeftOver(ctx, sc, "J-2063", "nothing") }},
 		{"Receive", access.Receive, false, func(ctx context.Context, s *Shop, sc Scope) error {
 			_, err := s.Receive(ctx, sc, Receipt{Open: job.Open{Tag: "P-1"}})
 			return err

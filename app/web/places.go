@@ -14,6 +14,7 @@ import (
 	"pumpwright/app/web/papers"
 	"pumpwright/app/web/people"
 	"pumpwright/app/web/pieces"
+	"pumpwright/app/web/quote"
 	"pumpwright/app/web/receive"
 	"pumpwright/app/web/share"
 	"pumpwright/app/web/stock"
@@ -28,6 +29,7 @@ func places() []frame.Place {
 		bench.Place(),
 		closing.Place(),
 		why.Place(),
+		quote.Place(),
 		pieces.Place(),
 		reportPlace(),
 		receive.Place(),

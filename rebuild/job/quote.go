@@ -230,6 +230,7 @@ func (s *State) QuotesAsOf(day time.Time) []QuoteStanding {
 			list[i].Remarks = append(list[i].Remarks, msgQuoteExpired.With(u.Format(time.DateOnly)))
 		}
 	}
+	s.signed(list)
 	for i := range list {
 		list[i].declined(day)
 		if u := list[i].Until; list[i].Status == QuoteOffered && !u.IsZero() && !day.IsZero() && day.After(u.AddDate(0, 0, 1)) {
@@ -237,6 +238,27 @@ func (s *State) QuotesAsOf(day time.Time) []QuoteStanding {
 		}
 	}
 	return list
+}
+
+// acceptedStep is the hold point at which scope and price are signed.
+const acceptedStep = "quote-accepted"
+
+// signed takes the signature for scope and price as the answer to the last
+// quote that was open then, when nobody wrote an answer down.
+func (s *State) signed(list []QuoteStanding) {
+	sign, there := s.Signs[acceptedStep]
+	if !there {
+		return
+	}
+	for i := len(list) - 1; i >= 0; i-- {
+		q := &list[i]
+		if q.Offer.Seq > sign.Seq || q.Status != QuoteOffered {
+			continue
+		}
+		q.Status = QuoteAccepted
+		q.Answer = &Kept[Quote]{sign.Meta, Quote{Number: q.Number, Step: q.Offer.Body.Step, Status: QuoteAccepted, Note: sign.Body.Note}}
+		return
+	}
 }
 
 // declined says what a decline costs, and from when the pump is unclaimed.

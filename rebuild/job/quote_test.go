@@ -150,3 +150,15 @@ func TestDeclined(t *testing.T) {
 		t.Errorf("%v / %v", soon.Remarks, late.Remarks)
 	}
 }
+
+// Who signs for scope and price has accepted the quote that was open.
+func TestSignedIsAccepted(t *testing.T) {
+	w := newWriter(t)
+	w.add(KindQuote, map[string]any{"number": "Q-1", "total": 900, "valid_days": 5})
+	w.add(KindSign, map[string]any{"step": "quote-accepted", "role": "customer", "note": "order 77"})
+	w.add(KindQuote, map[string]any{"number": "Q-2", "total": 50})
+	list := Fold(w.stream).QuotesAsOf(time.Date(2026, 6, 1, 0, 0, 0, 0, time.UTC))
+	if list[0].Status != QuoteAccepted || list[0].Answer == nil || list[0].Answer.Body.Note != "order 77" || list[1].Status != QuoteOffered {
+		t.Errorf("%+v", list)
+	}
+}

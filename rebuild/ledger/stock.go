@@ -2,6 +2,7 @@ package ledger
 
 import (
 	"encoding/json"
+	"slices"
 	"sort"
 	"strings"
 
@@ -372,6 +373,26 @@ func (s *Stock) Short() []say.Message {
 	return list
 }
 
+// Named returns the holdings that fit a model sheet and hold one of the parts,
+// kits or gaskets named.
+func (s *Stock) Named(sheet string, names ...string) []*Holding {
+	var list []*Holding
+	for _, h := range s.Holdings {
+		if (h.Sheet == "" || h.Sheet == sheet) && slices.Contains(names, h.what()) {
+			list = append(list, h)
+		}
+	}
+	return list
+}
+
+// what is the part, kit or gasket that the item is.
+func (h *Holding) what() string {
+	if h.Part != "" {
+		return h.Part
+	}
+	return h.Item
+}
+
 // Shelf counts, for a model sheet, the pieces that are free or kept for a job,
 // by part, kit or gasket. Items without a sheet fit every sheet; one of which
 // none is left says so with 0, one that nobody counted yet is left out.
@@ -381,11 +402,7 @@ func (s *Stock) Shelf(sheet, job string) map[string]int {
 		if h.Sheet != "" && h.Sheet != sheet || len(h.Moves) == 0 {
 			continue
 		}
-		name := h.Part
-		if name == "" {
-			name = h.Item
-		}
-		shelf[name] += max(h.Free()+h.Reserved[job], 0)
+		shelf[h.what()] += max(h.Free()+h.Reserved[job], 0)
 	}
 	return shelf
 }

@@ -10,6 +10,7 @@ var (
 	wordClose    = say.Define("frame.close", "Close")
 	wordKnown    = say.Define("frame.known", "Known")
 	wordWhy      = say.Define("frame.why", "Why")
+	wordQuote    = say.Define("frame.quote", "Quote")
 	wordTogether = say.Define("frame.together", "Fit")
 	wordProve    = say.Define("frame.prove", "Prove")
 	wordReport   = say.Define("frame.report", "Report")
