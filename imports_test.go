@@ -69,15 +69,16 @@ var mayImport = map[string]map[string][]string{
 	},
 	"app": {
 		"store":    {},
+		"language": {},
 		"access":   {"store"},
-		"shop":     {"store", "access"},
+		"shop":     {"store", "access", "language"},
 		"draw":     {},
 		"figure":   {"draw"},
 		"document": {"figure", "draw"},
 		"report":   {"document", "figure", "draw"},
-		"web":      {"shop", "access", "document", "report", "figure", "draw", "transfer"}, // store: only through shop
+		"web":      {"shop", "access", "language", "document", "report", "figure", "draw", "transfer"}, // store: only through shop
 		"api":      {"shop", "access", "document", "report", "figure", "transfer"},
-		"cli":      {"web", "api", "watch", "shop", "access", "document", "report", "figure", "transfer"},
+		"cli":      {"web", "api", "language", "watch", "shop", "access", "document", "report", "figure", "transfer"},
 		"watch":    {"shop", "access"},
 		"transfer": {"shop", "document", "report"},
 	},

@@ -1,9 +1,19 @@
 package access
 
-import "slices"
+import (
+	"slices"
+
+	"pumpwright/calc/say"
+)
 
 // Role is what somebody is in the shop.
 type Role string
+
+// Show prints the word in the language of a style.
+func (v Role) Show(s say.Style) string { return v.Message().Text(s) }
+
+// Message returns the word as a message.
+func (v Role) Message() say.Message { return say.Word("access", string(v)) }
 
 // The roles.
 const (

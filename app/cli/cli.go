@@ -7,9 +7,11 @@ import (
 	"fmt"
 	"io"
 	"slices"
+	"strings"
 
 	"github.com/alecthomas/kong"
 
+	"pumpwright/app/language"
 	"pumpwright/calc/say"
 	"pumpwright/rebuild/calculator"
 )
@@ -19,6 +21,8 @@ const name = "pumpwright"
 // grammar is the whole command line.
 type grammar struct {
 	Show helpFlag `name:"help" short:"h" help:"Show what a command does, with examples."`
+
+	Language string `enum:"${languages}" default:"en" env:"PUMPWRIGHT_LANGUAGE" placeholder:"TAG" help:"Language to print: ${languages}. JSON stays as it is."`
 
 	Calc       calcCommand       `cmd:"" help:"Answer one engineering question: fits, clearances, gaskets, slip, seals, life and more."`
 	Sheet      sheetCommand      `cmd:"" help:"Write and check model sheets: one pump model as the shop knows it."`
@@ -85,7 +89,7 @@ func newParser(env *Env, g *grammar) (*kong.Kong, error) {
 		kong.WithHyphenPrefixedParameters(true),
 		kong.ConfigureHelp(kong.HelpOptions{Compact: true, WrapUpperBound: usualWidth}),
 		kong.Bind(env),
-		kong.Vars{"listen": usualListen},
+		kong.Vars{"listen": usualListen, "languages": strings.Join(language.Tags(), ",")},
 	)
 }
 
@@ -109,6 +113,7 @@ func run(args []string, env *Env) int {
 		return conclude(env, args, err)
 	}
 	ctx, err := parser.Parse(args)
+	env.language = g.Language
 	if err != nil {
 		return usage(env, args, err)
 	}
@@ -146,7 +151,11 @@ func conclude(env *Env, args []string, err error) int {
 		_ = writeJSON(env.Out, map[string]any{"error": errorDocument(err)}) // nothing is left to tell it to
 		return code
 	}
-	fmt.Fprintf(env.Err, "%s: %s\n", name, err)
+	text := err.Error()
+	if p := say.AsProblem(err); p != nil {
+		text = p.Show(language.Style(say.Metric, env.language))
+	}
+	fmt.Fprintf(env.Err, "%s: %s\n", name, text)
 	return code
 }
 

@@ -344,7 +344,7 @@ func (v *view) advice() {
 		return
 	}
 	v.stack(c.Stack)
-	v.say(msgBasis.With(string(c.Stack.Basis)))
+	v.say(msgBasis.With(c.Stack.Basis))
 }
 
 // mostLacking is how many missing readings a moment names.

@@ -32,6 +32,8 @@ type Env struct {
 	Getenv   func(name string) string
 	Version  string
 
+	language string // tag of the language in which commands speak
+
 	// Listen opens the port on which pages are served; nil: that of the
 	// machine. Until gives the time for which they are; nil: until the process
 	// is told to stop.

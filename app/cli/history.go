@@ -149,7 +149,7 @@ func (c *historyCommand) pdf(env *Env, p *page, o *past, machines []*history.Mac
 func (p *page) machines(machines []*history.Machine, due []history.Expected) {
 	next := map[string]string{}
 	for i := range due {
-		next[due[i].Serial] = dayOrNot(due[i].Day().Day(), due[i].Day() != 0)
+		next[due[i].Serial] = p.dayOrNot(due[i].Day())
 	}
 	var rows [][]string
 	for _, m := range machines {
@@ -157,7 +157,7 @@ func (p *page) machines(machines []*history.Machine, due []history.Expected) {
 		if last == nil {
 			continue
 		}
-		rows = append(rows, []string{m.Serial, last.Tag, last.Owner, fmt.Sprint(len(m.Jobs)), last.Opened.Day(), next[m.Serial]})
+		rows = append(rows, []string{m.Serial, last.Tag, last.Owner, fmt.Sprint(len(m.Jobs)), last.Opened.Day().Show(p.style), next[m.Serial]})
 	}
 	p.blank()
 	p.table("", []say.Message{headSerial.With(), headTag.With(), headOwner.With(), headRebuilds.With(), headLast.With(), headNextDue.With()}, rows)
@@ -165,11 +165,11 @@ func (p *page) machines(machines []*history.Machine, due []history.Expected) {
 	p.say(msgChooseOne.With())
 }
 
-func dayOrNot(day string, known bool) string {
-	if !known {
-		return wordNotKnown.With().String()
+func (p *page) dayOrNot(at record.Time) string {
+	if at == 0 {
+		return wordNotKnown.With().Text(p.style)
 	}
-	return day
+	return at.Day().Show(p.style)
 }
 
 // machine tells the history of one machine.
@@ -254,7 +254,7 @@ func (p *page) jobs(m *history.Machine) {
 		if s.Cost.Parts != 0 {
 			cost = s.Cost.String()
 		}
-		rows = append(rows, []string{s.Job, s.Tag, s.Opened.Day(), dayOrNot(s.Closed.Day(), s.Closed != 0), ran.Text(p.style), cause, strings.Join(worn, ", "), cost})
+		rows = append(rows, []string{s.Job, s.Tag, s.Opened.Day().Show(p.style), p.dayOrNot(s.Closed), ran.Text(p.style), cause, strings.Join(worn, ", "), cost})
 	}
 	p.table("", []say.Message{headJob.With(), headTag.With(), headIn.With(), headOut.With(), headRan.With(), headCauseShort.With(), headWorn.With(), headCost.With()}, rows)
 }
@@ -309,19 +309,19 @@ func (r *remarks) add(feature string, m say.Message) {
 }
 
 func (p *page) rests(e *history.Expected) string {
-	return wordRestsOn.With(string(e.Forecast.Basis), e.Forecast.Parts).Text(p.style)
+	return wordRestsOn.With(e.Forecast.Basis, e.Forecast.Parts).Text(p.style)
 }
 
 // expected says the day of a forecast and its bounds.
 func (p *page) expected(e *history.Expected) (day, between string) {
-	day = dayOrNot(e.Day().Day(), e.Day() != 0)
+	day = p.dayOrNot(e.Day())
 	switch running := e.Forecast.Inputs.Running; {
 	case e.Forecast.Past:
 		day = wordPastLimit.With().Text(p.style)
 	case running != nil && e.Day() != 0 && e.Day() <= record.TimeOf(running.At):
 		day = wordByNow.With().Text(p.style)
 	}
-	near, far := dayOrNot(e.NearDay().Day(), e.NearDay() != 0), dayOrNot(e.FarDay().Day(), e.FarDay() != 0)
+	near, far := p.dayOrNot(e.NearDay()), p.dayOrNot(e.FarDay())
 	return day, wordBetween.With(near, far).Text(p.style)
 }
 

@@ -334,7 +334,7 @@ func (c *importCommand) report(p *page, plan *transfer.Plan, taken *transfer.Out
 
 // plan shows the columns, the first entries of a preview and what is wrong.
 func (p *page) plan(c *importCommand, plan *transfer.Plan) {
-	p.say(msgImportRows.With(c.File, plan.Rows, string(plan.Subject)))
+	p.say(msgImportRows.With(c.File, plan.Rows, plan.Subject))
 	if c.Preview || plan.Wrong > 0 {
 		var rows [][]string
 		for _, k := range transfer.Columns(plan.Subject) {
@@ -357,7 +357,7 @@ func (p *page) plan(c *importCommand, plan *transfer.Plan) {
 			e := &plan.Entries[i]
 			day := ""
 			if e.At != 0 {
-				day = e.At.Day()
+				day = e.At.Day().Show(p.style)
 			}
 			rows = append(rows, []string{e.Stream, day, e.Kind, bodyText(e.Body)})
 		}
@@ -390,14 +390,14 @@ func columnNames(s transfer.Subject) []string {
 
 // columns lists the columns of a subject.
 func (p *page) columns(s transfer.Subject) {
-	p.say(msgImportColumns.With(string(s)))
+	p.say(msgImportColumns.With(s))
 	var rows [][]string
 	for _, k := range transfer.Columns(s) {
 		name := k.Name
 		if k.Needed {
 			name = wordMustBe.With(name).Text(p.style)
 		}
-		rows = append(rows, []string{name, wordOfKind.With(k.Help, string(k.Kind)).Text(p.style)})
+		rows = append(rows, []string{name, wordOfKind.With(k.Help, k.Kind).Text(p.style)})
 	}
 	p.table("  ", []say.Message{headColumn.With(), headHolds.With()}, rows)
 }

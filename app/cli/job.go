@@ -299,7 +299,7 @@ func (c *jobEntries) Run(env *Env) error {
 		if v, gone := voided[e.ID]; gone {
 			text = wordVoid.With(v.Body.Reason).Text(p.style) + "; " + text
 		}
-		rows = append(rows, []string{strconv.FormatInt(e.Seq, 10), e.At.Day(), e.By, e.Kind, text})
+		rows = append(rows, []string{strconv.FormatInt(e.Seq, 10), e.At.Day().Show(p.style), e.By, e.Kind, text})
 	}
 	p.table("", []say.Message{headEntry.With(), headDay.With(), headBy.With(), headKind.With(), headBody.With()}, rows)
 	return p.err

@@ -6,6 +6,7 @@ import (
 	"strings"
 	"unicode/utf8"
 
+	"pumpwright/app/language"
 	"pumpwright/calc/say"
 )
 
@@ -18,6 +19,7 @@ type page struct {
 }
 
 func newPage(env *Env, style say.Style) *page {
+	style.Catalogue = language.Catalogue(env.language)
 	return &page{out: env.Out, width: env.width(), style: style}
 }
 

@@ -58,7 +58,7 @@ func TestDemoFleetIsItsFleet(t *testing.T) {
 	want := map[string]string{}
 	for _, e := range history.DueList(machines, history.NewFamily(machines), false) {
 		if e.Track.Feature == fleet.WearFeature {
-			want[e.Serial] = e.Day().Day()
+			want[e.Serial] = string(e.Day().Day())
 		}
 	}
 	compared := 0

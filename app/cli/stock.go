@@ -163,7 +163,7 @@ func (p *page) moves(h *ledger.Holding) {
 				note = append(note, text)
 			}
 		}
-		rows = append(rows, []string{m.At.Day(), m.By, m.Kind, fmt.Sprintf("%+d", m.Change), strings.Join(note, "; ")})
+		rows = append(rows, []string{m.At.Day().Show(p.style), m.By, m.Kind, fmt.Sprintf("%+d", m.Change), strings.Join(note, "; ")})
 	}
 	p.table("", []say.Message{headDay.With(), headBy.With(), headKind.With(), headChange.With(), headBecause.With()}, rows)
 }

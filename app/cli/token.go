@@ -120,7 +120,7 @@ func (c *tokenList) Run(env *Env) error {
 			for i, g := range t.Grants {
 				grants[i] = string(g)
 			}
-			until := t.Expires.Day()
+			until := t.Expires.Day().Show(p.style)
 			if t.Revoked != 0 {
 				until = wordEnded.With(t.Revoked.Day()).Text(p.style)
 			}

@@ -165,7 +165,7 @@ func (v *view) setting() {
 		return
 	}
 	v.stack(s)
-	v.say(msgBasis.With(string(s.Basis)))
+	v.say(msgBasis.With(s.Basis))
 	v.otherStacks(s)
 }
 

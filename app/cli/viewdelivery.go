@@ -111,7 +111,7 @@ func (v *view) proof() {
 		v.list(c.Asks)
 		return
 	}
-	v.say(msgVerdict.With(string(c.Verdict)))
+	v.say(msgVerdict.With(c.Verdict))
 	v.list(c.Reasons)
 	var rows [][]string
 	var pressures []quantity.PressureDifference

@@ -26,11 +26,7 @@ func (r *Report) HTML(style say.Style, o HTMLOptions) string {
 		o.Level = 1
 	}
 	w := &page{style: style, o: o}
-	language := r.Language
-	if language == "" {
-		language = "en"
-	}
-	w.raw(`<article class="report" lang="` + html.EscapeString(language) + `" aria-labelledby="` + html.EscapeString(o.ID) + `-title">`)
+	w.raw(`<article class="report" lang="` + html.EscapeString(style.Language()) + `" aria-labelledby="` + html.EscapeString(o.ID) + `-title">`)
 	w.element(heading(o.Level), `id="`+html.EscapeString(o.ID)+`-title"`, show(r.Title, style))
 	if s := show(r.Subtitle, style); s != "" {
 		w.element("p", `class="subtitle"`, s)

@@ -46,7 +46,7 @@ func (r *Report) PDF(to io.Writer, size PageSize, style say.Style) error {
 	pdf.SetMargins(marginLeft, marginTop, marginRight)
 	draw.UseFonts(pdf)
 	title := show(r.Title, style)
-	r.metadata(pdf, title)
+	r.metadata(pdf, title, style.Language())
 	w := &paper{
 		pdf: pdf, style: style, size: size, palette: draw.PrintPalette,
 		left: marginLeft, width: size.Width - marginLeft - marginRight,
@@ -64,11 +64,7 @@ func (r *Report) PDF(to io.Writer, size PageSize, style say.Style) error {
 	return nil
 }
 
-func (r *Report) metadata(pdf *fpdf.Fpdf, title string) {
-	language := r.Language
-	if language == "" {
-		language = "en"
-	}
+func (r *Report) metadata(pdf *fpdf.Fpdf, title, language string) {
 	created := r.Created.UTC()
 	pdf.SetCatalogSort(true)
 	pdf.SetCreationDate(created)

@@ -17,7 +17,6 @@ type Report struct {
 	Mark     Text      // what stands at the right of each page's head: job, tag
 	Foot     Text      // what stands at the left of each page's foot
 	Author   string    // for the metadata
-	Language string    // BCP 47, "en" when empty
 	Created  time.Time // for the metadata; never read from a clock
 	Facts    []Fact    // the title block of the first page
 	Blocks   []Block

@@ -177,9 +177,9 @@ func (b *builder) strokes(c *assembly.Chapter) {
 		if s == nil || s.Check == nil {
 			continue
 		}
-		verdict := document.Words(say.Plain(string(s.Check.Verdict)))
+		verdict := document.Words(s.Check.Verdict.Message())
 		if s.Check.Verdict != fit.StrokeAsComputed {
-			verdict = inState(say.Plain(string(s.Check.Verdict)), draw.PastLimit)
+			verdict = inState(s.Check.Verdict.Message(), draw.PastLimit)
 		}
 		table.Rows = append(table.Rows, document.Row{Cells: []document.Cell{document.Words(say.Plain(p.Name)), document.Words(s.Peak),
 			document.Words(p.Result.PressForce), document.Words(s.Check.Low), document.Words(s.Check.High), verdict}})
@@ -244,7 +244,7 @@ func (b *builder) films(c *assembly.Chapter) {
 // regime is how the load is carried; mixed running within its PV is neither
 // good nor past a limit.
 func regime(p *assembly.FilmPoint) document.Cell {
-	words := say.Plain(string(p.Running.Regime))
+	words := p.Running.Regime.Message()
 	switch {
 	case p.Running.Regime == bushing.FullFilm:
 		return inState(words, draw.Good)
@@ -300,7 +300,7 @@ func (b *builder) boltGroups(c *assembly.Chapter, said map[string]bool) {
 }
 
 func standing(s assembly.PassState) document.Cell {
-	words := say.Plain(string(s))
+	words := s.Message()
 	switch s {
 	case assembly.PassGood:
 		return inState(words, draw.Good)
@@ -340,7 +340,7 @@ func (b *builder) seal(s *assembly.Seal, said map[string]bool) {
 		row(rowSpring.With(), *s.Force)
 	}
 	if l := s.Load; l != nil {
-		row(rowBalance.With(), ratioWords.With(l.BalanceRatio, string(l.Kind)))
+		row(rowBalance.With(), ratioWords.With(l.BalanceRatio, l.Kind))
 		row(rowNet.With(), l.NetPressure)
 		row(rowClosing.With(), l.ClosingForce)
 		row(rowFacePV.With(), l.PV)

@@ -169,7 +169,7 @@ func (b *builder) states(d *delivery.Chapter) {
 		if p == nil || p.Duty == nil {
 			continue
 		}
-		row := []document.Cell{document.Words(say.Plain(string(p.State))), document.Words(p.Machine.Warm.End), document.Words(p.Duty.Flow),
+		row := []document.Cell{document.Words(p.State.Message()), document.Words(p.Machine.Warm.End), document.Words(p.Duty.Flow),
 			document.Words(percentWords.With(p.Duty.Result.VolumetricEfficiency))}
 		power, chance := document.Words(dash), document.Words(dash)
 		if p.Duty.Power != nil {
@@ -194,7 +194,7 @@ func DeliveryCurve(a *assess.Assessment) *figure.Performance {
 		if p == nil || len(p.Flow) != len(d.Pressures) || len(p.Flow) == 0 {
 			continue
 		}
-		c := figure.PerformanceCurve{Name: say.Plain(string(p.State)), Flow: p.Flow, FlowU: p.FlowU}
+		c := figure.PerformanceCurve{Name: p.State.Message(), Flow: p.Flow, FlowU: p.FlowU}
 		if len(p.Power) == len(p.Flow) {
 			c.Power, c.PowerU = p.Power, p.PowerU
 		}
@@ -217,7 +217,7 @@ func SlipBars(p *delivery.Pump) *figure.Slip {
 		return nil
 	}
 	r := &p.Duty.Result
-	f := &figure.Slip{Setting: say.Plain(string(p.State))}
+	f := &figure.Slip{Setting: p.State.Message()}
 	for _, path := range pathNames {
 		f.Paths = append(f.Paths, figure.SlipPath{Part: path.part, Name: path.name.With(), Flow: path.of(&r.Paths)})
 	}
@@ -230,7 +230,7 @@ func (b *builder) slips(d *delivery.Chapter) {
 	var blocks []document.Block
 	for _, p := range []*delivery.Pump{d.Found, d.Left} {
 		if f := SlipBars(p); f != nil {
-			blocks = append(blocks, document.Figure{Caption: captionSlip.With(string(p.State)), Draw: f.Draw, Share: 0.85})
+			blocks = append(blocks, document.Figure{Caption: captionSlip.With(p.State), Draw: f.Draw, Share: 0.85})
 		}
 	}
 	if len(blocks) == 0 {
@@ -284,7 +284,7 @@ func (b *builder) costs(d *delivery.Chapter) {
 			energy = document.Words(yearWords.With(amount(*m.Energy), b.currency()))
 		}
 		if m.Output != nil || m.Energy != nil {
-			table.Rows = append(table.Rows, document.Row{Cells: []document.Cell{document.Words(say.Plain(string(m.State))), document.Words(m.LostFlow), output, energy}})
+			table.Rows = append(table.Rows, document.Row{Cells: []document.Cell{document.Words(m.State.Message()), document.Words(m.LostFlow), output, energy}})
 		}
 	}
 	if len(table.Rows) > 0 {
@@ -393,9 +393,9 @@ func driveState(s delivery.Standing) document.Cell {
 	case delivery.NearLimit:
 		state = draw.MeasureAgain
 	case delivery.NoLimit:
-		return document.Words(say.Plain(string(s)))
+		return document.Words(s.Message())
 	}
-	return document.Cell{State: &state, Text: say.Plain(string(s))}
+	return document.Cell{State: &state, Text: s.Message()}
 }
 
 var (

@@ -335,7 +335,7 @@ func pageOf(row *sheet.WindowRow) string {
 
 func (b *builder) stackWords(s *clearance.Stack) {
 	best := s.Best()
-	b.paragraph(stackBasis.With(string(s.Basis)))
+	b.paragraph(stackBasis.With(s.Basis))
 	switch {
 	case !s.Solution.Reachable:
 		b.paragraph(stackNearest.With(best.Order, best.Clearance, s.Solution.Misses))

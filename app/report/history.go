@@ -115,7 +115,7 @@ func dayOf(at record.Time) say.Shower {
 	if at == 0 {
 		return pastDayNotKnown.With()
 	}
-	return say.Plain(at.Day())
+	return at.Day().Message()
 }
 
 func rounded(v float64) say.Message { return pastNumberWords.With(math.Round(v)) }
@@ -201,7 +201,7 @@ func (b *historyBuilder) inShort() {
 	}
 	if len(b.expected) > 0 && b.expected[0].Day() != 0 {
 		e := &b.expected[0]
-		items = append(items, pastShortDue.With(e.Track.Name, e.Day().Day(), dayOf(e.NearDay()), dayOf(e.FarDay()), string(e.Forecast.Basis)))
+		items = append(items, pastShortDue.With(e.Track.Name, e.Day().Day(), dayOf(e.NearDay()), dayOf(e.FarDay()), e.Forecast.Basis))
 	} else {
 		items = append(items, pastShortDueNot.With())
 	}
@@ -278,7 +278,7 @@ func dueTable(list []history.Expected, machines bool) document.Table {
 			expected = document.Cell{State: &past}
 		}
 		row.Cells = append(row.Cells, document.Words(say.Plain(e.Track.Name)), expected, document.Words(pastBetweenDays.With(dayOf(e.NearDay()), dayOf(e.FarDay()))), at,
-			document.Words(pastRestsOn.With(string(e.Forecast.Basis), e.Forecast.Parts)))
+			document.Words(pastRestsOn.With(e.Forecast.Basis, e.Forecast.Parts)))
 		t.Rows = append(t.Rows, row)
 	}
 	return t
@@ -302,7 +302,7 @@ func (b *historyBuilder) jobs() {
 			}
 		}
 		t.Rows = append(t.Rows, document.Row{Cells: []document.Cell{
-			document.Words(say.Plain(s.Job)), document.Words(say.Plain(s.Tag)), document.Words(say.Plain(s.Opened.Day())), document.Words(dayOf(s.Closed)), document.Words(ran),
+			document.Words(say.Plain(s.Job)), document.Words(say.Plain(s.Tag)), document.Words(s.Opened.Day().Message()), document.Words(dayOf(s.Closed)), document.Words(ran),
 			document.Words(causeWords(s)), document.Words(pastListWords.With(failedParts(s))), document.Words(moneyWords(s.Cost)),
 		}})
 	}

@@ -46,7 +46,7 @@ func (b *builder) proof() {
 		b.add(document.Figure{Caption: captionBench.With(p.Curve.Liquid, p.Curve.Temperature), Draw: f.Draw, Share: 0.85})
 	}
 	b.add(document.Heading{Level: 2, Text: headShown.With()})
-	b.paragraph(verdictWords.With(string(p.Verdict)))
+	b.paragraph(verdictWords.With(p.Verdict))
 	var items []document.Text
 	for _, list := range [][]say.Message{p.Reasons, p.Statements, p.Asks} {
 		for _, m := range list {
@@ -114,7 +114,7 @@ func (b *builder) tested(p *proof.Chapter) {
 		if x.Flow.U > 0 {
 			flow = document.Words(x.Flow)
 		}
-		worth := document.Cell{Text: say.Plain(string(x.Agreement))}
+		worth := document.Cell{Text: x.Agreement.Message()}
 		if !x.Refused.IsZero() {
 			worth.Text = x.Refused
 		} else if x.Agreement != proof.NoOpinion {

@@ -146,7 +146,7 @@ func (b *quoter) standing() say.Message {
 		if s.Number != b.q.Number {
 			continue
 		}
-		day, note := "", ""
+		day, note := say.Day(""), ""
 		if s.Answer != nil {
 			day, note = s.Answer.At.Day(), s.Answer.Body.Note
 		}
@@ -296,9 +296,9 @@ func (b *quoter) answer() {
 		if s.Number != b.q.Number {
 			continue
 		}
-		shop.Name, shop.Date = say.Plain(b.a.Inputs.Shop.PersonName(s.Offer.By)), say.Plain(s.Offer.At.Day())
+		shop.Name, shop.Date = say.Plain(b.a.Inputs.Shop.PersonName(s.Offer.By)), s.Offer.At.Day().Message()
 		if s.Answer != nil {
-			customer.Name, customer.Date = say.Plain(b.a.Inputs.Shop.PersonName(s.Answer.By)), say.Plain(s.Answer.At.Day())
+			customer.Name, customer.Date = say.Plain(b.a.Inputs.Shop.PersonName(s.Answer.By)), s.Answer.At.Day().Message()
 		}
 	}
 	b.add(document.Signatures{Lines: []document.Signature{shop, customer}})

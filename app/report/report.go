@@ -199,7 +199,7 @@ func (b *builder) parts() {
 			reasons = joinReasons.With(list)
 		}
 		table.Rows = append(table.Rows, document.Row{Cells: []document.Cell{
-			document.Words(say.Plain(d.Part.Name)), {Text: say.Plain(string(d.Verdict)), State: stateOfPart(d)}, document.Words(reasons),
+			document.Words(say.Plain(d.Part.Name)), {Text: d.Verdict.Message(), State: stateOfPart(d)}, document.Words(reasons),
 		}})
 	}
 	b.add(table)
@@ -258,7 +258,7 @@ func (b *builder) signatures() {
 		line := document.Signature{Role: signRole.With(s.Step.Hold.Who), For: say.Plain(s.Step.Hold.For)}
 		if s.Status == progress.Done {
 			line.Name = say.Plain(b.a.Inputs.Shop.PersonName(s.Meta.By))
-			line.Date = say.Plain(s.Meta.At.Day())
+			line.Date = s.Meta.At.Day().Message()
 		}
 		lines = append(lines, line)
 	}

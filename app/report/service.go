@@ -97,7 +97,7 @@ func (b *builder) alignmentTable(a *assembly.Alignments) {
 				state = draw.PastLimit
 			}
 			table.Rows = append(table.Rows, document.Row{Cells: append(cells[:4:4], document.Words(say.Plain(v.Table)),
-				document.Words(limitsWords.With(v.AcceptableShift, align.PerLength(v.AcceptableAngle))), inState(gradeWords.With(string(v.Grade)), state))})
+				document.Words(limitsWords.With(v.AcceptableShift, align.PerLength(v.AcceptableAngle))), inState(gradeWords.With(v.Grade), state))})
 		}
 	}
 	if len(table.Rows) > 0 {

@@ -161,7 +161,7 @@ func (b *yearBuilder) jobs() {
 			ran = rounded(run.Hours)
 		}
 		t.Rows = append(t.Rows, document.Row{Cells: []document.Cell{document.Words(say.Plain(s.Job)), document.Words(say.Plain(s.Serial)), document.Words(say.Plain(s.Tag)),
-			document.Words(say.Plain(s.Opened.Day())), document.Words(ran), document.Words(causeWords(s)), document.Words(pastListWords.With(failedParts(s))), document.Words(moneyWords(s.Cost))}})
+			document.Words(s.Opened.Day().Message()), document.Words(ran), document.Words(causeWords(s)), document.Words(pastListWords.With(failedParts(s))), document.Words(moneyWords(s.Cost))}})
 	}
 	b.add(t)
 }

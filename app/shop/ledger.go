@@ -9,6 +9,7 @@ import (
 	"time"
 
 	"pumpwright/app/access"
+	"pumpwright/app/language"
 	"pumpwright/calc/say"
 	"pumpwright/rebuild/ledger"
 	"pumpwright/rebuild/record"
@@ -129,6 +130,14 @@ func (s *Shop) settings(ctx context.Context, site string) (map[string]any, error
 	return fields, json.Unmarshal(entries[0].Body, &fields)
 }
 
+// Language returns the tag of the language of a site, for people who have
+// chosen none; "" when the shop has not chosen either. Everybody may ask.
+func (s *Shop) Language(ctx context.Context, site string) (string, error) {
+	fields, err := s.settings(ctx, site)
+	tag, _ := fields["language"].(string)
+	return tag, err
+}
+
 // SaveSettings settles fields of the site; those that are not named stay.
 func (s *Shop) SaveSettings(ctx context.Context, sc Scope, n NewFact, fields map[string]any) error {
 	if err := sc.need(access.Settle); err != nil {
@@ -142,7 +151,11 @@ func (s *Shop) SaveSettings(ctx context.Context, sc Scope, n NewFact, fields map
 	for _, list := range []string{"people", "instruments", "stock", "shelf"} { // these have operations of their own
 		delete(all, list)
 	}
-	if _, err := ledger.Read(all); err != nil {
+	read, err := ledger.Read(all)
+	if err != nil {
+		return err
+	}
+	if err := language.Check("language", read.Language); err != nil {
 		return err
 	}
 	_, err = s.keep(ctx, sc, kept{n.ID, settingsStream, kindSettings, n.At}, all, "settings")
@@ -157,6 +170,7 @@ func (s *Shop) basisOf(ctx context.Context, site, sheet, name string) (map[strin
 	if err != nil {
 		return nil, err
 	}
+	delete(basis, "language") // how a job is read is no part of it
 	instruments, err := s.instruments(ctx, site)
 	if err != nil {
 		return nil, err

@@ -20,6 +20,12 @@ import (
 // PaperKind is a kind of text that the shop keeps in versions.
 type PaperKind string
 
+// Show prints the word in the language of a style.
+func (v PaperKind) Show(s say.Style) string { return v.Message().Text(s) }
+
+// Message returns the word as a message.
+func (v PaperKind) Message() say.Message { return say.Word("shop", string(v)) }
+
 // The kinds of texts.
 const (
 	Sheets   PaperKind = "sheet"

@@ -6,6 +6,7 @@ import (
 	"strings"
 
 	"pumpwright/app/access"
+	"pumpwright/app/language"
 	"pumpwright/app/store"
 	"pumpwright/calc/say"
 	"pumpwright/rebuild/record"
@@ -18,6 +19,7 @@ type Person struct {
 	Roles    []access.Role
 	Owner    string // whose pumps a customer may see
 	Units    string // metric, inch
+	Language string // BCP 47; "" when the person has chosen none
 	Away     bool   // may not sign in
 	Password bool   // has one
 	PIN      bool   // has one
@@ -28,7 +30,7 @@ func personOf(p store.Person) Person {
 	for i, r := range p.Roles {
 		roles[i] = access.Role(r)
 	}
-	return Person{ID: p.ID, Name: p.Name, Roles: roles, Owner: p.Owner, Units: p.Units, Away: p.Away, Password: p.Password != "", PIN: p.PIN != ""}
+	return Person{ID: p.ID, Name: p.Name, Roles: roles, Owner: p.Owner, Units: p.Units, Language: p.Language, Away: p.Away, Password: p.Password != "", PIN: p.PIN != ""}
 }
 
 var (
@@ -119,13 +121,16 @@ func (p *Person) check() error {
 	if p.Units != say.Metric.String() && p.Units != say.Inch.String() {
 		return say.Refuse("units", p.Units, msgUnits.With(), say.Message{})
 	}
+	if err := language.Check("language", p.Language); err != nil {
+		return err
+	}
 	for _, r := range p.Roles {
 		if !slices.Contains(access.Roles(), r) {
 			names := make([]string, 0, len(access.Roles()))
 			for _, known := range access.Roles() {
 				names = append(names, string(known))
 			}
-			return say.Refuse("roles", string(r), msgBadRole.With(string(r)), msgRolesAre.With(names))
+			return say.Refuse("roles", string(r), msgBadRole.With(r), msgRolesAre.With(names))
 		}
 	}
 	return nil
@@ -140,7 +145,7 @@ func (s *Shop) putPerson(ctx context.Context, site string, p Person) error {
 	if err != nil {
 		return err
 	}
-	was.Name, was.Owner, was.Units, was.Away = p.Name, p.Owner, p.Units, p.Away
+	was.Name, was.Owner, was.Units, was.Language, was.Away = p.Name, p.Owner, p.Units, p.Language, p.Away
 	was.Roles = make([]string, len(p.Roles))
 	for i, r := range p.Roles {
 		was.Roles[i] = string(r)

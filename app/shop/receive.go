@@ -146,7 +146,7 @@ func (s *Shop) receiptEntries(ctx context.Context, sc Scope, r Receipt, o job.Op
 		}
 		p, err := s.paper(ctx, sc.Site, paper.kind, paper.name, 0)
 		if isNotFound(err) {
-			return nil, say.Refuse(string(paper.kind), paper.name, msgNoPaper.With(string(paper.kind), paper.name), say.Message{})
+			return nil, say.Refuse(string(paper.kind), paper.name, msgNoPaper.With(paper.kind, paper.name), say.Message{})
 		}
 		if err != nil {
 			return nil, err

@@ -125,7 +125,7 @@ func (sc Scope) need(do access.Operation) error {
 		return denied(do)
 	}
 	if sc.Program != "" && !access.Within(sc.Grants, do) {
-		return &Denied{do, say.Refuse("", "", msgNotGranted.With(string(do)), say.Message{})}
+		return &Denied{do, say.Refuse("", "", msgNotGranted.With(do), say.Message{})}
 	}
 	return nil
 }
@@ -136,9 +136,9 @@ func denied(do access.Operation) error {
 		roles[i] = string(r)
 	}
 	if len(roles) == 0 {
-		return &Denied{do, say.Refuse("", "", msgNobody.With(string(do)), say.Message{})}
+		return &Denied{do, say.Refuse("", "", msgNobody.With(do), say.Message{})}
 	}
-	return &Denied{do, say.Refuse("", "", msgDenied.With(string(do)), msgRolesOf.With(roles))}
+	return &Denied{do, say.Refuse("", "", msgDenied.With(do), msgRolesOf.With(roles))}
 }
 
 // May reports whether the scope may do something at all.

@@ -14,6 +14,12 @@ import (
 // Wait is what a job waits for.
 type Wait string
 
+// Show prints the word in the language of a style.
+func (v Wait) Show(s say.Style) string { return v.Message().Text(s) }
+
+// Message returns the word as a message.
+func (v Wait) Message() say.Message { return say.Word("shop", string(v)) }
+
 // What jobs wait for, in the order in which a shop reads them.
 const (
 	WaitHand      Wait = "hand"
@@ -58,7 +64,7 @@ func (w Wait) Title() say.Message {
 	case Done:
 		return msgDone.With()
 	}
-	return say.Plain(string(w))
+	return w.Message()
 }
 
 // waitOf tells what a job waits for.

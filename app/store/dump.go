@@ -7,6 +7,7 @@ import (
 	"database/sql"
 	"errors"
 	"fmt"
+	"slices"
 	"strings"
 
 	"pumpwright/calc/say"
@@ -27,7 +28,7 @@ var truth = []struct {
 	{"entries", []string{"site", "stream", "seq", "id", "kind", "version", "body", "person", "at", "seen", "received", "device", "prev", "hash"}, "site, stream, seq"},
 	{"blobs", []string{"site", "hash", "media", "name", "size", "thumb", "created"}, "site, hash"},
 	{"counters", []string{"site", "name", "n"}, "site, name"},
-	{"people", []string{"site", "id", "name", "roles", "owner", "units", "password", "pin", "away", "created"}, "site, id"},
+	{"people", []string{"site", "id", "name", "roles", "owner", "units", "password", "pin", "away", "created", "language"}, "site, id"},
 }
 
 var (
@@ -106,6 +107,9 @@ func (db *DB) fillRow(ctx context.Context, tx *sql.Tx, r Row) error {
 		return db.files.put(ctx, hash, r.Content)
 	}
 	for _, table := range truth {
+		if table.name == "people" && len(r.Values) == len(table.columns)-1 {
+			r.Values = append(slices.Clone(r.Values), "") // written before people had a language
+		}
 		if table.name != r.Table || len(r.Values) != len(table.columns) {
 			continue
 		}

@@ -18,10 +18,10 @@ func (db *DB) PutPerson(ctx context.Context, site string, p Person) error {
 	if err != nil {
 		return fmt.Errorf("store: person %s: %w", p.ID, err)
 	}
-	return db.exec(ctx, `INSERT INTO people (site, id, name, roles, owner, units, password, pin, away, created) VALUES ($1, $2, $3, $4, $5, $6, $7, $8, $9, $10)
-		ON CONFLICT (site, id) DO UPDATE SET name = excluded.name, roles = excluded.roles, owner = excluded.owner, units = excluded.units,
+	return db.exec(ctx, `INSERT INTO people (site, id, name, roles, owner, units, language, password, pin, away, created) VALUES ($1, $2, $3, $4, $5, $6, $7, $8, $9, $10, $11)
+		ON CONFLICT (site, id) DO UPDATE SET name = excluded.name, roles = excluded.roles, owner = excluded.owner, units = excluded.units, language = excluded.language,
 		password = excluded.password, pin = excluded.pin, away = excluded.away`,
-		site, p.ID, p.Name, string(roles), p.Owner, p.Units, p.Password, p.PIN, number(p.Away), int64(p.Created))
+		site, p.ID, p.Name, string(roles), p.Owner, p.Units, p.Language, p.Password, p.PIN, number(p.Away), int64(p.Created))
 }
 
 func number(yes bool) int64 {
@@ -31,12 +31,12 @@ func number(yes bool) int64 {
 	return 0
 }
 
-const personColumns = "SELECT id, name, roles, owner, units, password, pin, away, created FROM people"
+const personColumns = "SELECT id, name, roles, owner, units, language, password, pin, away, created FROM people"
 
 func scanPerson(row *sql.Rows, p *Person) error {
 	var roles string
 	var away int64
-	if err := row.Scan(&p.ID, &p.Name, &roles, &p.Owner, &p.Units, &p.Password, &p.PIN, &away, &p.Created); err != nil {
+	if err := row.Scan(&p.ID, &p.Name, &roles, &p.Owner, &p.Units, &p.Language, &p.Password, &p.PIN, &away, &p.Created); err != nil {
 		return err
 	}
 	p.Away = away != 0

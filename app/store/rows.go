@@ -13,6 +13,7 @@ type Person struct {
 	Roles    []string
 	Owner    string // whose pumps a customer may see
 	Units    string // metric, inch
+	Language string // BCP 47; "" when the person has chosen none
 	Password string // hash, "" when there is none
 	PIN      string // hash, "" when there is none
 	Away     bool   // may not sign in

@@ -54,7 +54,7 @@ func WriteCalendar(to io.Writer, due []history.Expected, made record.Time, style
 		if e.Track.Limit != nil {
 			limit = limitText{e.Track.Dimension, *e.Track.Limit}
 		}
-		text := calendarText.With(e.Track.Name, machine, e.Tag, limit, day.Day(), dayOr(e.NearDay()), dayOr(e.FarDay()), string(e.Forecast.Basis), e.Forecast.Parts)
+		text := calendarText.With(e.Track.Name, machine, e.Tag, limit, day.Day(), dayOr(e.NearDay()), dayOr(e.FarDay()), e.Forecast.Basis, e.Forecast.Parts)
 		w.line("BEGIN", "VEVENT")
 		w.line("UID", uidOf(e))
 		w.line("DTSTAMP", made.Time().Format("20060102T150405Z"))
@@ -76,7 +76,7 @@ func dayOr(at record.Time) say.Shower {
 	if at == 0 {
 		return calendarNever.With()
 	}
-	return say.Plain(at.Day())
+	return at.Day().Message()
 }
 
 // uidOf is the same for one feature of one machine, whenever it is due.

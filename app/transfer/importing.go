@@ -124,7 +124,7 @@ func newPlan(s Subject, rows *Rows, o *ImportOptions) (*Plan, error) {
 		for _, k := range Subjects() {
 			names = append(names, string(k))
 		}
-		return nil, say.Refuse("subject", string(s), msgNoSubject.With(string(s)), msgSubjectsAre.With(names))
+		return nil, say.Refuse("subject", string(s), msgNoSubject.With(s), msgSubjectsAre.With(names))
 	}
 	if o.Mapping == nil {
 		o.Mapping = Guess(s, rows.Columns)

@@ -9,6 +9,7 @@ import (
 	"strings"
 	"time"
 
+	"pumpwright/app/language"
 	"pumpwright/app/shop"
 	"pumpwright/app/web/frame"
 	"pumpwright/app/web/part"
@@ -126,7 +127,7 @@ func (s *Server) page(show func(*frame.Visit) error, open bool) http.Handler {
 		v := &frame.Visit{ResponseWriter: w, Request: r, Shop: s.config.Shop, Files: assetAddress, Secure: s.config.Secure, Address: s.config.Address}
 		visitor, err := s.who(r)
 		v.Visitor = visitor
-		look(v)
+		s.look(v)
 		if err == nil {
 			for _, m := range s.menu {
 				if m.Needs == "" || visitor.May(m.Needs) {
@@ -183,13 +184,15 @@ func logged(path string) string {
 }
 
 const (
-	unitsCookie = "units"
-	themeCookie = "theme"
+	unitsCookie    = "units"
+	themeCookie    = "theme"
+	languageCookie = "language"
 )
 
 // look finds how the person wants to see things: what was chosen on this
-// device, else what is kept for the person.
-func look(v *frame.Visit) {
+// device, else what is kept for the person. The language is then that of the
+// shop, and last the one that the browser asks for.
+func (s *Server) look(v *frame.Visit) {
 	units := v.Visitor.Units
 	if c, err := v.Request.Cookie(unitsCookie); err == nil {
 		units = say.Metric
@@ -197,7 +200,7 @@ func look(v *frame.Visit) {
 			units = say.Inch
 		}
 	}
-	v.View = part.View{Style: say.Style{Units: units}}
+	v.View = part.View{Style: language.Style(units, s.languageOf(v))}
 	if c, err := v.Request.Cookie(themeCookie); err == nil {
 		switch c.Value {
 		case "paper", "dark", "contrast":
@@ -206,9 +209,28 @@ func look(v *frame.Visit) {
 	}
 }
 
+func (s *Server) languageOf(v *frame.Visit) string {
+	if c, err := v.Request.Cookie(languageCookie); err == nil && language.Known(c.Value) {
+		return c.Value
+	}
+	if v.Visitor.Language != "" {
+		return v.Visitor.Language
+	}
+	if v.Visitor.Site != "" {
+		tag, err := s.config.Shop.Language(v.Context(), v.Visitor.Site)
+		if err != nil {
+			s.config.Log.Error("the language of the shop could not be read", "error", err)
+		}
+		if tag != "" {
+			return tag
+		}
+	}
+	return language.Wanted(v.Request.Header.Get("Accept-Language"))
+}
+
 // takeLook keeps on the device how the person wants to see things.
 func takeLook(v *frame.Visit) error {
-	for _, name := range []string{unitsCookie, themeCookie} {
+	for _, name := range []string{unitsCookie, themeCookie, languageCookie} {
 		if value, given := v.FormValue(name), v.PostForm.Has(name); given {
 			v.SetCookie(name, value, 365*24*time.Hour)
 		}

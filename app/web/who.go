@@ -33,7 +33,7 @@ func (s *Server) who(r *http.Request) (frame.Visitor, error) {
 	if err != nil {
 		return frame.Visitor{}, err
 	}
-	return frame.Visitor{Scope: scope, Name: id.Person.Name, Units: unitsOf(id.Person.Units)}, nil
+	return frame.Visitor{Scope: scope, Name: id.Person.Name, Units: unitsOf(id.Person.Units), Language: id.Person.Language}, nil
 }
 
 func unitsOf(name string) say.Units {
@@ -57,7 +57,7 @@ func (s *Server) inDemo(r *http.Request) (frame.Visitor, error) {
 			continue
 		}
 		scope, err := s.config.Shop.DemoScope(r.Context(), p.ID)
-		return frame.Visitor{Scope: scope, Name: p.Name, Units: unitsOf(p.Units), Others: people}, err
+		return frame.Visitor{Scope: scope, Name: p.Name, Units: unitsOf(p.Units), Language: p.Language, Others: people}, err
 	}
 	scope, err := s.config.Shop.DemoScope(r.Context(), firstInDemo)
 	return frame.Visitor{Scope: scope, Name: firstInDemo, Others: people}, err

@@ -61,6 +61,12 @@ type Position struct {
 // Bracket says which shaft carries the dial of a rim-and-face set.
 type Bracket string
 
+// Show prints the word in the language of a style.
+func (v Bracket) Show(s say.Style) string { return v.Message().Text(s) }
+
+// Message returns the word as a message.
+func (v Bracket) Message() say.Message { return say.Word("align", string(v)) }
+
 // On the movable shaft the dials read the stationary hub, as in the usual
 // one-page formulas; on the stationary shaft they read the movable hub.
 const (

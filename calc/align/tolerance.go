@@ -102,6 +102,12 @@ func Tolerances(speed quantity.RotationalSpeed) ([]Tolerance, []say.Message, err
 // Grade says how an alignment stands against one table.
 type Grade string
 
+// Show prints the word in the language of a style.
+func (v Grade) Show(s say.Style) string { return v.Message().Text(s) }
+
+// Message returns the word as a message.
+func (v Grade) Message() say.Message { return say.Word("align", string(v)) }
+
 // The grades of the published tables.
 const (
 	Excellent  Grade = "excellent"

@@ -11,6 +11,12 @@ import (
 // Surface is the state of thread and bearing face while tightening.
 type Surface string
 
+// Show prints the word in the language of a style.
+func (v Surface) Show(s say.Style) string { return v.Message().Text(s) }
+
+// Message returns the word as a message.
+func (v Surface) Message() say.Message { return say.Word("bolt", string(v)) }
+
 // The surfaces.
 const (
 	Dry       Surface = "dry"

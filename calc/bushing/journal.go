@@ -24,6 +24,12 @@ var (
 // Regime is how the load is carried.
 type Regime string
 
+// Show prints the word in the language of a style.
+func (v Regime) Show(s say.Style) string { return v.Message().Text(s) }
+
+// Message returns the word as a message.
+func (v Regime) Message() say.Message { return say.Word("bushing", string(v)) }
+
 // The regimes of lubrication, by film over combined roughness: 3 and more,
 // 1 to 3, below 1.
 const (

@@ -12,6 +12,12 @@ import (
 // Aim is what makes one cover better than another.
 type Aim string
 
+// Show prints the word in the language of a style.
+func (v Aim) Show(s say.Style) string { return v.Message().Text(s) }
+
+// Message returns the word as a message.
+func (v Aim) Message() say.Message { return say.Word("cover", string(v)) }
+
 // The aims.
 const (
 	Cheapest      Aim = "cheapest"        // least price

@@ -8,6 +8,12 @@ import (
 // FinishDecision says what a bore needs after pressing.
 type FinishDecision string
 
+// Show prints the word in the language of a style.
+func (v FinishDecision) Show(s say.Style) string { return v.Message().Text(s) }
+
+// Message returns the word as a message.
+func (v FinishDecision) Message() say.Message { return say.Word("fit", string(v)) }
+
 // The decisions.
 const (
 	FinishAsPressed FinishDecision = "as pressed"

@@ -14,6 +14,12 @@ import (
 // Kind tells a clearance fit from a transition and an interference fit.
 type Kind string
 
+// Show prints the word in the language of a style.
+func (v Kind) Show(s say.Style) string { return v.Message().Text(s) }
+
+// Message returns the word as a message.
+func (v Kind) Message() say.Message { return say.Word("fit", string(v)) }
+
 // The kinds of fits of ISO 286-1:2010.
 const (
 	ClearanceFit    Kind = "clearance"

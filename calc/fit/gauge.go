@@ -17,6 +17,12 @@ type GaugeReading struct {
 // StrokeVerdict says how a pressing went by its gauge.
 type StrokeVerdict string
 
+// Show prints the word in the language of a style.
+func (v StrokeVerdict) Show(s say.Style) string { return v.Message().Text(s) }
+
+// Message returns the word as a message.
+func (v StrokeVerdict) Message() say.Message { return say.Word("fit", string(v)) }
+
 // The verdicts.
 const (
 	StrokeAsComputed StrokeVerdict = "as computed"

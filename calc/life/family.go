@@ -1,9 +1,19 @@
 package life
 
-import "math"
+import (
+	"math"
+
+	"pumpwright/calc/say"
+)
 
 // Distribution is a life distribution.
 type Distribution string
+
+// Show prints the word in the language of a style.
+func (v Distribution) Show(s say.Style) string { return v.Message().Text(s) }
+
+// Message returns the word as a message.
+func (v Distribution) Message() say.Message { return say.Word("life", string(v)) }
 
 // The distributions. All are location-scale distributions of y = ln t with
 // z = (y − µ)/σ.

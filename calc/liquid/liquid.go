@@ -36,6 +36,12 @@ var (
 // Family says how the viscosity follows the temperature.
 type Family string
 
+// Show prints the word in the language of a style.
+func (v Family) Show(s say.Style) string { return v.Message().Text(s) }
+
+// Message returns the word as a message.
+func (v Family) Message() say.Message { return say.Word("liquid", string(v)) }
+
 // The families.
 const (
 	Petroleum Family = "petroleum" // ASTM D341

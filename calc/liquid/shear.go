@@ -18,6 +18,12 @@ var (
 // Model is how a liquid thins when it is sheared.
 type Model string
 
+// Show prints the word in the language of a style.
+func (v Model) Show(s say.Style) string { return v.Message().Text(s) }
+
+// Message returns the word as a message.
+func (v Model) Message() say.Message { return say.Word("liquid", string(v)) }
+
 // The shear models.
 const (
 	Newtonian Model = "newtonian"

@@ -13,6 +13,12 @@ import (
 // Verdict is the answer of a decision against limits.
 type Verdict string
 
+// Show prints the word in the language of a style.
+func (v Verdict) Show(s say.Style) string { return v.Message().Text(s) }
+
+// Message returns the word as a message.
+func (v Verdict) Message() say.Message { return say.Word("metrology", string(v)) }
+
 // The verdicts. Their texts are part of the contract with the outside.
 const (
 	Reuse            Verdict = "reuse"

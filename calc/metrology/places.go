@@ -198,6 +198,12 @@ func (s Survey) Worst(wear Wear) Place {
 // Compare is the number of a survey that is held against a limit.
 type Compare string
 
+// Show prints the word in the language of a style.
+func (v Compare) Show(s say.Style) string { return v.Message().Text(s) }
+
+// Message returns the word as a message.
+func (v Compare) Message() say.Message { return say.Word("metrology", string(v)) }
+
 // What can be compared with a limit.
 const (
 	CompareWorst      Compare = "worst"

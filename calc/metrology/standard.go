@@ -23,6 +23,12 @@ var (
 // Shape is the form of a distribution that is known by its limits.
 type Shape string
 
+// Show prints the word in the language of a style.
+func (v Shape) Show(s say.Style) string { return v.Message().Text(s) }
+
+// Message returns the word as a message.
+func (v Shape) Message() say.Message { return say.Word("metrology", string(v)) }
+
 // The shapes of JCGM 100, 4.3.
 const (
 	Rectangular Shape = "rectangular" // any value between the limits alike

@@ -142,12 +142,7 @@ func plainNumber(v float64) string {
 	return strconv.FormatFloat(v, 'g', 5, 64)
 }
 
-func localise(text string, s say.Style) string {
-	if s.Catalogue == nil || s.Catalogue.Decimal() == "." {
-		return text
-	}
-	return strings.ReplaceAll(text, ".", s.Catalogue.Decimal())
-}
+func localise(text string, s say.Style) string { return s.Decimal(text) }
 
 // InUnit returns the value of what was entered in a named unit of its
 // dimension.

@@ -17,7 +17,7 @@ type Template struct {
 type Slot struct {
 	Name string
 	Kind string   // "text" when the words name none
-	Form []string // plural forms of a count slot: one, other
+	Form []string // plural forms of a count slot: one, other; as many as the language has
 }
 
 // Define makes a template. Call it once for each message, in a package
@@ -122,12 +122,12 @@ func showArg(arg any, slot Slot, s Style) string {
 	case string:
 		return v
 	case int:
-		return countText(v, slot)
+		return countText(v, slot, s)
 	case float64:
 		if slot.Kind == "percent" {
-			return decimal(percent(v), s) + " %"
+			return s.Decimal(percent(v)) + " %"
 		}
-		return decimal(trimFloat(v, 4), s)
+		return s.Decimal(trimFloat(v, 4))
 	case []string:
 		return strings.Join(v, ", ")
 	case []Message:
@@ -144,15 +144,18 @@ func showArg(arg any, slot Slot, s Style) string {
 	return fmt.Sprint(arg)
 }
 
-func countText(n int, slot Slot) string {
+func countText(n int, slot Slot, s Style) string {
 	text := strconv.Itoa(n)
-	if len(slot.Form) == 2 {
-		if n == 1 {
-			return text + " " + slot.Form[0]
-		}
-		return text + " " + slot.Form[1]
+	if len(slot.Form) == 0 {
+		return text
 	}
-	return text
+	form := 0
+	if s.Catalogue != nil {
+		form = s.Catalogue.Plural(n)
+	} else if n != 1 {
+		form = 1
+	}
+	return text + " " + slot.Form[min(form, len(slot.Form)-1)]
 }
 
 // percent prints a share with three digits; beyond a ten-thousandth from none
@@ -177,13 +180,6 @@ func roundDigits(v float64, digits int) float64 {
 		return v
 	}
 	return r
-}
-
-func decimal(text string, s Style) string {
-	if s.Catalogue == nil || s.Catalogue.Decimal() == "." {
-		return text
-	}
-	return strings.Replace(text, ".", s.Catalogue.Decimal(), 1)
 }
 
 // Slots reads the slots out of the words of a message, each name once, in the

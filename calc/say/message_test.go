@@ -12,7 +12,10 @@ func (german) Words(id string) (string, bool) {
 	words, ok := map[string]string{"say.test": "{n:count|Dichtung|Dichtungen} von {part}", "say.data": "Deckel abnehmen"}[id]
 	return words, ok
 }
-func (german) Decimal() string { return "," }
+func (german) Decimal() string                  { return "," }
+func (german) Language() string                 { return "de" }
+func (german) Plural(n int) int                 { return min(1, max(n, 1)-1+(1-min(n, 1))) }
+func (german) Date(year, month, day int) string { return fmt.Sprintf("%02d.%02d.%d", day, month, year) }
 
 func TestText(t *testing.T) {
 	gaskets := Define("say.test", "{part}: {n:count|gasket|gaskets}")

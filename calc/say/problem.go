@@ -15,6 +15,8 @@ type Problem struct {
 	Accepted Message // what would be accepted; may be empty
 }
 
+var msgRead = Define("say.read", "(read: {text})")
+
 // Refuse makes a Problem.
 func Refuse(field, read string, message, accepted Message) *Problem {
 	return &Problem{Field: field, Read: read, Message: message, Accepted: accepted}
@@ -32,9 +34,8 @@ func (p *Problem) Show(s Style) string {
 	}
 	b.WriteString(p.Message.Text(s))
 	if p.Read != "" {
-		b.WriteString(" (read: ")
-		b.WriteString(p.Read)
-		b.WriteString(")")
+		b.WriteByte(' ')
+		b.WriteString(msgRead.With(p.Read).Text(s))
 	}
 	if !p.Accepted.IsZero() {
 		b.WriteString("; ")
@@ -70,3 +71,14 @@ func AsProblem(err error) *Problem {
 	}
 	return nil
 }
+
+// Failure returns what is wrong as a message: that of a Problem with its field,
+// else the words of the error.
+func Failure(err error) Message {
+	if p := AsProblem(err); p != nil {
+		return msgFailure.With(p)
+	}
+	return Plain(err.Error())
+}
+
+var msgFailure = Define("say.failure", "{problem:message}")

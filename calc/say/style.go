@@ -1,5 +1,7 @@
 package say
 
+import "strings"
+
 // Units is the family of units a person reads.
 type Units uint8
 
@@ -17,14 +19,21 @@ func (u Units) String() string {
 	return "metric"
 }
 
-// Catalogue gives the words of a message id in another language.
-// A nil Catalogue means English, the words in the source.
+// Catalogue gives the words of a message id in another language, and the ways
+// in which the language writes. A nil Catalogue means English, the words in the
+// source.
 type Catalogue interface {
+	// Language returns the tag of the language (BCP 47): de, es.
+	Language() string
 	// Words returns the words with slots for a message id, and whether there
 	// are any.
 	Words(id string) (string, bool)
+	// Plural returns which of the forms of a count slot goes with a number.
+	Plural(n int) int
 	// Decimal returns the decimal mark of the language.
 	Decimal() string
+	// Date prints a day.
+	Date(year, month, day int) string
 }
 
 // Style says how messages and quantities are shown to one person.
@@ -32,6 +41,31 @@ type Catalogue interface {
 type Style struct {
 	Units     Units
 	Catalogue Catalogue
+}
+
+// Language returns the tag of the language (BCP 47).
+func (s Style) Language() string {
+	if s.Catalogue == nil {
+		return "en"
+	}
+	return s.Catalogue.Language()
+}
+
+// Mark returns the decimal mark.
+func (s Style) Mark() string {
+	if s.Catalogue == nil {
+		return "."
+	}
+	return s.Catalogue.Decimal()
+}
+
+// Decimal writes a number that has a decimal point with the decimal mark of
+// the language.
+func (s Style) Decimal(number string) string {
+	if mark := s.Mark(); mark != "." {
+		return strings.ReplaceAll(number, ".", mark)
+	}
+	return number
 }
 
 // Shower is anything that knows how to show itself in a style: every quantity,

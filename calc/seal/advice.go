@@ -10,6 +10,12 @@ import (
 // Fitness is what general tables say of a material in a liquid.
 type Fitness string
 
+// Show prints the word in the language of a style.
+func (v Fitness) Show(s say.Style) string { return v.Message().Text(s) }
+
+// Message returns the word as a message.
+func (v Fitness) Message() say.Message { return say.Word("seal", string(v)) }
+
 // The grades of the tables.
 const (
 	Fit     Fitness = "fit"
@@ -20,6 +26,12 @@ const (
 
 // Liquid is a family of liquids that general tables tell apart.
 type Liquid string
+
+// Show prints the word in the language of a style.
+func (v Liquid) Show(s say.Style) string { return v.Message().Text(s) }
+
+// Message returns the word as a message.
+func (v Liquid) Message() say.Message { return say.Word("seal", string(v)) }
 
 // The families.
 const (
@@ -34,6 +46,12 @@ const (
 
 // Elastomer is a rubber by its ISO 1629 symbol.
 type Elastomer string
+
+// Show prints the word in the language of a style.
+func (v Elastomer) Show(s say.Style) string { return v.Message().Text(s) }
+
+// Message returns the word as a message.
+func (v Elastomer) Message() say.Message { return say.Word("seal", string(v)) }
 
 // The elastomers held.
 const (

@@ -24,6 +24,12 @@ var (
 // Side is the side of the faces on which the pressure stands.
 type Side string
 
+// Show prints the word in the language of a style.
+func (v Side) Show(s say.Style) string { return v.Message().Text(s) }
+
+// Message returns the word as a message.
+func (v Side) Message() say.Message { return say.Word("seal", string(v)) }
+
 // The sides.
 const (
 	Outside Side = "outside"
@@ -32,6 +38,12 @@ const (
 
 // Kind is the kind of a seal by its balance ratio.
 type Kind string
+
+// Show prints the word in the language of a style.
+func (v Kind) Show(s say.Style) string { return v.Message().Text(s) }
+
+// Message returns the word as a message.
+func (v Kind) Message() say.Message { return say.Word("seal", string(v)) }
 
 // Balanced seals have a balance ratio below 1.
 const (

@@ -10,6 +10,12 @@ import (
 // Light is a source of light of one colour under which flats are read.
 type Light string
 
+// Show prints the word in the language of a style.
+func (v Light) Show(s say.Style) string { return v.Message().Text(s) }
+
+// Message returns the word as a message.
+func (v Light) Message() say.Message { return say.Word("seal", string(v)) }
+
 // The lights of the bench.
 const (
 	Helium Light = "helium"

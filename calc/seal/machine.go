@@ -10,6 +10,12 @@ import (
 // MachineCheck names one check of the machine before a seal goes in.
 type MachineCheck string
 
+// Show prints the word in the language of a style.
+func (v MachineCheck) Show(s say.Style) string { return v.Message().Text(s) }
+
+// Message returns the word as a message.
+func (v MachineCheck) Message() say.Message { return say.Word("seal", string(v)) }
+
 // The checks, all as total indicator readings.
 const (
 	ShaftRunout        MachineCheck = "shaft_runout"

@@ -14,6 +14,12 @@ import (
 // Factor names one thing that bench points can teach.
 type Factor string
 
+// Show prints the word in the language of a style.
+func (v Factor) Show(s say.Style) string { return v.Message().Text(s) }
+
+// Message returns the word as a message.
+func (v Factor) Message() say.Message { return say.Word("slip", string(v)) }
+
 // The factors of a fit.
 const (
 	FitSlip         Factor = "slip"

@@ -12,6 +12,12 @@ import (
 // Pair is the pair of metals that would touch: rotor against head.
 type Pair string
 
+// Show prints the word in the language of a style.
+func (v Pair) Show(s say.Style) string { return v.Message().Text(s) }
+
+// Message returns the word as a message.
+func (v Pair) Message() say.Message { return say.Word("window", string(v)) }
+
 // The pairs. Steel counts as iron.
 const (
 	IronIron           Pair = "iron-iron"

@@ -34,7 +34,7 @@ func elastomerCalculator() Calculator {
 			}
 			node := &working.Node{ID: "seal.fitness", Name: nameFitness.With(), Text: string(a.Fitness), Equation: "look-up by family and temperature", Source: a.Source,
 				Inputs: []*working.Node{working.Leaf("seal.temperature", nameTemperature.With(), "T", in.Temperature, "input temperature")}}
-			return elastomerOut{Fitness: string(a.Fitness), Reasons: a.Reasons}, Notes{Working: node, Cautions: []say.Message{cautionDecide.With()}}, nil
+			return elastomerOut{Fitness: string(string(a.Fitness)), Reasons: a.Reasons}, Notes{Working: node, Cautions: []say.Message{cautionDecide.With()}}, nil
 		})
 }
 

@@ -267,7 +267,7 @@ func (in clearanceWindowIn) pair(s *sheet.Sheet, notes *Notes) (window.Pair, err
 	if !ok {
 		return "", say.Refuse("material_pair", "", msgUnknownPair.With(), msgGivePair.With(window.Pairs()))
 	}
-	notes.Warn(msgPairAssumed.With(string(pair)))
+	notes.Warn(msgPairAssumed.With(pair))
 	return pair, nil
 }
 

@@ -28,6 +28,12 @@ func (o Options) infantDays() int {
 // Ending is how a run ended.
 type Ending string
 
+// Show prints the word in the language of a style.
+func (v Ending) Show(s say.Style) string { return v.Message().Text(s) }
+
+// Message returns the word as a message.
+func (v Ending) Message() say.Message { return say.Word("history", string(v)) }
+
 // The endings.
 const (
 	StillRuns    Ending = "still runs"

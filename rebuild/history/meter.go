@@ -4,10 +4,18 @@ import (
 	"sort"
 
 	"pumpwright/rebuild/record"
+
+	"pumpwright/calc/say"
 )
 
 // HoursBasis says how running hours are known.
 type HoursBasis string
+
+// Show prints the word in the language of a style.
+func (v HoursBasis) Show(s say.Style) string { return v.Message().Text(s) }
+
+// Message returns the word as a message.
+func (v HoursBasis) Message() say.Message { return say.Word("history", string(v)) }
 
 // The bases.
 const (

@@ -13,10 +13,18 @@ import (
 	"pumpwright/rebuild/job"
 	"pumpwright/rebuild/record"
 	"pumpwright/rebuild/sheet"
+
+	"pumpwright/calc/say"
 )
 
 // Fate is what became of a part at a rebuild.
 type Fate string
+
+// Show prints the word in the language of a style.
+func (v Fate) Show(s say.Style) string { return v.Message().Text(s) }
+
+// Message returns the word as a message.
+func (v Fate) Message() say.Message { return say.Word("history", string(v)) }
 
 // The fates.
 const (

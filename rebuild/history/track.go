@@ -5,6 +5,8 @@ import (
 	"pumpwright/calc/quantity"
 	"pumpwright/rebuild/job"
 	"pumpwright/rebuild/record"
+
+	"pumpwright/calc/say"
 )
 
 // Point is one number of a track.
@@ -25,6 +27,12 @@ type Point struct {
 
 // LeftOut is why a number enters no trend.
 type LeftOut string
+
+// Show prints the word in the language of a style.
+func (v LeftOut) Show(s say.Style) string { return v.Message().Text(s) }
+
+// Message returns the word as a message.
+func (v LeftOut) Message() say.Message { return say.Word("history", string(v)) }
 
 // The reasons.
 const (

@@ -15,6 +15,12 @@ import (
 // Onset says when in the life of a pump a cause shows.
 type Onset string
 
+// Show prints the word in the language of a style.
+func (v Onset) Show(s say.Style) string { return v.Message().Text(s) }
+
+// Message returns the word as a message.
+func (v Onset) Message() say.Message { return say.Word("knowledge", string(v)) }
+
 // The onsets.
 const (
 	Assembly Onset = "assembly" // within days of the assembly

@@ -14,6 +14,7 @@ import (
 // Shop is what an assessment takes from outside the job.
 type Shop struct {
 	Name        string          `json:"name" optional:"yes" help:"name of the shop"`
+	Language    string          `json:"language" optional:"yes" help:"tag of the language of the shop, for people who have chosen none: en, de, es"`
 	Invented    bool            `json:"invented" optional:"yes" help:"true when there is no such shop"`
 	Instruments []Instrument    `json:"instruments" optional:"yes" help:"instruments with their calibration"`
 	Limits      []Limit         `json:"limits" optional:"yes" help:"limits of the site or the customer"`

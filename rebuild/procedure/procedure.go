@@ -14,6 +14,12 @@ import (
 // Stage is one stretch of the job.
 type Stage string
 
+// Show prints the word in the language of a style.
+func (v Stage) Show(s say.Style) string { return v.Message().Text(s) }
+
+// Message returns the word as a message.
+func (v Stage) Message() say.Message { return say.Word("procedure", string(v)) }
+
 // The stages, in order.
 const (
 	Receive    Stage = "receive"
@@ -163,7 +169,7 @@ func (p *Procedure) check() error {
 		case seen[s.ID]:
 			return say.Refuse(at+".id", s.ID, msgDouble.With(s.ID), say.Message{})
 		case order[s.Stage] == 0:
-			return say.Refuse(at+".stage", string(s.Stage), msgNoStage.With(string(s.Stage)), msgStagesAre.With(fmt.Sprint(Stages())))
+			return say.Refuse(at+".stage", string(s.Stage), msgNoStage.With(s.Stage), msgStagesAre.With(fmt.Sprint(Stages())))
 		case order[s.Stage] < last:
 			return say.Refuse(at+".stage", string(s.Stage), msgBackwards.With(), say.Message{})
 		}

@@ -7,6 +7,8 @@ import (
 	"hash"
 	"strconv"
 	"time"
+
+	"pumpwright/calc/say"
 )
 
 // Entry is one thing written down.
@@ -40,12 +42,12 @@ func TimeOf(t time.Time) Time {
 // Time returns the moment in UTC.
 func (t Time) Time() time.Time { return time.UnixMicro(int64(t)).UTC() }
 
-// Day prints the date, or a dash.
-func (t Time) Day() string {
+// Day returns the day, or a dash.
+func (t Time) Day() say.Day {
 	if t == 0 {
 		return "–"
 	}
-	return t.Time().Format("2006-01-02")
+	return say.Day(t.Time().Format("2006-01-02"))
 }
 
 // ComputeHash returns the hash over the fields of the entry.

@@ -11,7 +11,7 @@ import (
 
 func testPeople(t *testing.T, s store.Store) {
 	ctx := t.Context()
-	p := store.Person{ID: "mira", Name: "Mira", Roles: []string{"technician", "lead"}, Owner: "o", Units: "inch", Password: "h1", PIN: "h2", Created: 4}
+	p := store.Person{ID: "mira", Name: "Mira", Roles: []string{"technician", "lead"}, Owner: "o", Units: "inch", Language: "de", Password: "h1", PIN: "h2", Created: 4}
 	if err := s.PutPerson(ctx, "a", p); err != nil {
 		t.Fatal(err)
 	}

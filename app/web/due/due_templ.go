@@ -339,9 +339,9 @@ func row(l *list, e *history.Expected) templ.Component {
 			return templ_7745c5c3_Err
 		}
 		var templ_7745c5c3_Var20 string
-		templ_7745c5c3_Var20, templ_7745c5c3_Err = templ.JoinStringErrs(l.v.View.T(wordRests.With(string(e.Forecast.Basis), e.Forecast.Parts)))
+		templ_7745c5c3_Var20, templ_7745c5c3_Err = templ.JoinStringErrs(l.v.View.T(wordRests.With(e.Forecast.Basis, e.Forecast.Parts)))
 		if templ_7745c5c3_Err != nil {
-			return templ.Error{Err: templ_7745c5c3_Err, FileName: `due/due.templ`, Line: 62, Col: 178}
+			return templ.Error{Err: templ_7745c5c3_Err, FileName: `due/due.templ`, Line: 62, Col: 170}
 		}
 		_, templ_7745c5c3_Err = templ_7745c5c3_Buffer.WriteString(templ.EscapeString(templ_7745c5c3_Var20))
 		if templ_7745c5c3_Err != nil {

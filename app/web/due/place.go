@@ -117,7 +117,7 @@ func day(at record.Time) say.Shower {
 	if at == 0 {
 		return wordUnknown.With()
 	}
-	return say.Plain(at.Day())
+	return at.Day().Message()
 }
 
 func noteOf(l shop.Link) say.Shower {

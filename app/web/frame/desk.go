@@ -20,6 +20,9 @@ type Visitor struct {
 	shop.Scope
 	Name  string
 	Units say.Units
+	// Language is the tag of the language that is kept for the person, ""
+	// when none is.
+	Language string
 	// Others are the people who may be taken in place of this one without a
 	// sign-in: in the demonstration only.
 	Others []shop.Person

@@ -20,6 +20,7 @@ var (
 	wordSwitch   = say.Define("frame.switch", "Somebody else writes")
 	wordOut      = say.Define("frame.sign_out", "Sign out")
 	wordUnits    = say.Define("frame.units", "Units")
+	wordLanguage = say.Define("frame.language", "Language")
 	wordMetric   = say.Define("frame.metric", "millimetres")
 	wordInch     = say.Define("frame.inch", "inches")
 	wordLook     = say.Define("frame.look", "Light")

@@ -83,7 +83,7 @@ func list(v *frame.Visit) error {
 	for i, p := range pumps {
 		rows[i] = pumpRow{Pump: p}
 		if m := byName[p.Name]; m != nil && m.Last() != nil {
-			rows[i].jobs, rows[i].last = len(m.Jobs), m.Last().Opened.Day()
+			rows[i].jobs, rows[i].last = len(m.Jobs), m.Last().Opened.Day().Show(v.View.Style)
 		}
 	}
 	return v.Show(frame.Page{Title: wordPumps.With(), Plain: true, Body: listBody(v, rows)})

@@ -33,6 +33,7 @@ func Place() frame.Place {
 			{Pattern: "POST /people/{person}/password", Handle: password},
 			{Pattern: "POST /people/{person}/pin", Handle: pin},
 			{Pattern: "POST /people/{person}/sign-ins", Handle: endSignIns},
+			{Pattern: "POST /people-language", Handle: takeLanguage},
 			{Pattern: "POST /tablets", Handle: pairing},
 			{Pattern: "POST /tablets/{tablet}/end", Handle: unpair},
 		},
@@ -49,11 +50,12 @@ func Own() frame.Place {
 
 // roster is the page of all people and tablets.
 type roster struct {
-	v       *frame.Visit
-	people  []shop.Person
-	tablets []shop.Tablet
-	now     record.Time
-	ended   bool
+	v        *frame.Visit
+	people   []shop.Person
+	tablets  []shop.Tablet
+	now      record.Time
+	ended    bool
+	language string // of the shop
 
 	typed   shop.Person // of the form that adds
 	problem *say.Problem
@@ -72,6 +74,9 @@ func (r *roster) show(status int) error {
 	if r.tablets, err = r.v.Shop.Tablets(r.v.Context(), r.v.Visitor.Scope); err != nil {
 		return err
 	}
+	if r.language, err = r.v.Shop.Language(r.v.Context(), r.v.Visitor.Site); err != nil {
+		return err
+	}
 	r.now = record.TimeOf(time.Now())
 	return r.v.Show(frame.Page{Title: wordPeople.With(), Plain: true, Status: status, Body: rosterBody(r)})
 }
@@ -87,7 +92,7 @@ func typed(v *frame.Visit, id string) (shop.Person, error) {
 		return shop.Person{}, err
 	}
 	get := func(name string) string { return strings.TrimSpace(v.PostForm.Get(name)) }
-	p := shop.Person{ID: id, Name: get("name"), Owner: get("owner"), Units: get("units")}
+	p := shop.Person{ID: id, Name: get("name"), Owner: get("owner"), Units: get("units"), Language: get("language")}
 	if id == "" {
 		p.ID = get("id")
 	}
@@ -133,6 +138,15 @@ func find(v *frame.Visit, id string) (shop.Person, error) {
 	return shop.Person{}, shop.ErrNotFound
 }
 
+// takeLanguage settles the language of the shop.
+func takeLanguage(v *frame.Visit) error {
+	err := v.Shop.SaveSettings(v.Context(), v.Visitor.Scope, shop.NewFact{}, map[string]any{"language": v.FormValue("language")})
+	if err != nil {
+		return err
+	}
+	return v.Go("/people")
+}
+
 func pairing(v *frame.Visit) error {
 	name := strings.TrimSpace(v.FormValue("name"))
 	code, tablet, err := v.Shop.PairingCode(v.Context(), v.Visitor.Scope, name)
@@ -157,11 +171,11 @@ func unpair(v *frame.Visit) error {
 func address(person string) string { return "/people/" + url.PathEscape(person) }
 
 // when prints a moment on the clock of the shop.
-func when(t record.Time) string {
+func when(t record.Time) say.Moment {
 	if t == 0 {
 		return "–"
 	}
-	return t.Time().In(time.Local).Format("2006-01-02 15:04")
+	return say.Moment(t.Time().In(time.Local).Format("2006-01-02 15:04"))
 }
 
 // addressOf is where a request came from. Headers that a sender can write

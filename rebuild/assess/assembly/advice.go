@@ -39,10 +39,10 @@ func (s *Seal) rubber(in *Inputs) {
 	case err != nil:
 		s.Advice = append(s.Advice, msgNoTable.With(name))
 	case advice.Fitness == seal.Unfit:
-		s.Warnings = append(s.Warnings, msgUnfit.With(name, string(family), at, string(advice.Fitness)))
+		s.Warnings = append(s.Warnings, msgUnfit.With(name, family, at, advice.Fitness))
 		s.Advice = append(s.Advice, advise(advice.Reasons)...)
 	default:
-		s.Advice = append(s.Advice, msgFitness.With(name, string(family), at, string(advice.Fitness)))
+		s.Advice = append(s.Advice, msgFitness.With(name, family, at, advice.Fitness))
 		s.Advice = append(s.Advice, advise(advice.Reasons)...)
 	}
 }

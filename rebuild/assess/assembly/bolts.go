@@ -35,6 +35,12 @@ type Bolts struct {
 // PassState says how a pass stands.
 type PassState string
 
+// Show prints the word in the language of a style.
+func (v PassState) Show(s say.Style) string { return v.Message().Text(s) }
+
+// Message returns the word as a message.
+func (v PassState) Message() say.Message { return say.Word("assembly", string(v)) }
+
 // The states of a pass.
 const (
 	PassOpen   PassState = "not yet entered"

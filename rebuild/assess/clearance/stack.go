@@ -16,6 +16,12 @@ import (
 // Basis is what the advice about the stack rests on.
 type Basis string
 
+// Show prints the word in the language of a style.
+func (v Basis) Show(s say.Style) string { return v.Message().Text(s) }
+
+// Message returns the word as a message.
+func (v Basis) Message() say.Message { return say.Word("clearance", string(v)) }
+
 // The bases.
 const (
 	FromDepths Basis = "depth readings"

@@ -267,7 +267,7 @@ func (c *Chapter) Working() []*working.Node {
 		}
 		n := p.Duty.Result.Working("readings and sheet, " + string(p.State))
 		n.ID = "delivery." + idOf[p.State] + "." + n.ID
-		n.Name = nameOf.With(n.Name, string(p.State))
+		n.Name = nameOf.With(n.Name, p.State)
 		if c.Fit != nil {
 			n.Inputs = append(n.Inputs, c.Fit.Workings()...)
 		}

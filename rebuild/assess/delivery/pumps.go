@@ -46,7 +46,7 @@ func (w *worker) pump(state machine.State) *Pump {
 	p := &Pump{State: state}
 	set := w.set(state)
 	if state != machine.New && !set.AnyRead() {
-		p.Contact = msgNothing.With(string(state))
+		p.Contact = msgNothing.With(state)
 		w.note(p.Contact)
 		return p
 	}
@@ -120,14 +120,14 @@ func (w *worker) beside() {
 		}
 		names, newParts := p.Machine.Set.Unread()
 		if len(names) > 0 {
-			w.note(msgUnread.With(string(p.State), names))
+			w.note(msgUnread.With(p.State, names))
 		}
 		if len(newParts) > 0 {
 			w.note(msgNewParts.With(newParts))
 		}
 		play, fresh := p.Machine.Model.Pump().Pin.Clearance, w.base.Pin.Clearance
 		if fresh > 0 && play > 2*fresh {
-			w.warn(msgPinPlay.With(string(p.State), play, fresh))
+			w.warn(msgPinPlay.With(p.State, play, fresh))
 		}
 	}
 	w.bore()

@@ -36,6 +36,12 @@ type DriveCheck struct {
 // Standing is how a demand stands to a limit.
 type Standing string
 
+// Show prints the word in the language of a style.
+func (v Standing) Show(s say.Style) string { return v.Message().Text(s) }
+
+// Message returns the word as a message.
+func (v Standing) Message() say.Message { return say.Word("delivery", string(v)) }
+
 // The standings.
 const (
 	Within    Standing = "within"

@@ -44,6 +44,12 @@ const DefaultConfidence = 0.90
 // Basis says what a forecast rests on.
 type Basis string
 
+// Show prints the word in the language of a style.
+func (v Basis) Show(s say.Style) string { return v.Message().Text(s) }
+
+// Message returns the word as a message.
+func (v Basis) Message() say.Message { return say.Word("due", string(v)) }
+
 // The bases.
 const (
 	Own      Basis = "the readings of this part"

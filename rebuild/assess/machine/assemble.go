@@ -43,11 +43,11 @@ func Assemble(base slip.Pump, set Set, warm Warm) (*Assembled, error) {
 	left := quantity.Within(hot.End, u.End.SI())
 	switch chance := touching(left); {
 	case len(closed) > 0 && gapOf(pump.Clearances, closed[0]) <= 0:
-		a.Contact = msgColdTouch.With(string(set.State), closed[0].String())
+		a.Contact = msgColdTouch.With(set.State, closed[0].String())
 	case len(closed) > 0:
-		a.Contact = msgContact.With(string(set.State), warm.Liquid, closed[0].String(), gapOf(pump.Clearances, closed[0]))
+		a.Contact = msgContact.With(set.State, warm.Liquid, closed[0].String(), gapOf(pump.Clearances, closed[0]))
 	case chance > likelyContact:
-		a.Contact = msgMayTouch.With(string(set.State), warm.Liquid, left, chance)
+		a.Contact = msgMayTouch.With(set.State, warm.Liquid, left, chance)
 	}
 	pump.Clearances = hot
 	model, err := slip.Prepare(pump)

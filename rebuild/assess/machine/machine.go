@@ -14,6 +14,12 @@ import (
 // State is the pump before, after, or fresh from its maker.
 type State string
 
+// Show prints the word in the language of a style.
+func (v State) Show(s say.Style) string { return v.Message().Text(s) }
+
+// Message returns the word as a message.
+func (v State) Message() say.Message { return say.Word("machine", string(v)) }
+
 // The states.
 const (
 	Found State = "as found"
@@ -23,6 +29,12 @@ const (
 
 // Basis is how a size is known.
 type Basis string
+
+// Show prints the word in the language of a style.
+func (v Basis) Show(s say.Style) string { return v.Message().Text(s) }
+
+// Message returns the word as a message.
+func (v Basis) Message() say.Message { return say.Word("machine", string(v)) }
 
 // The bases.
 const (

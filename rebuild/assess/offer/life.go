@@ -13,6 +13,12 @@ import (
 // Course is a course of action.
 type Course string
 
+// Show prints the word in the language of a style.
+func (v Course) Show(s say.Style) string { return v.Message().Text(s) }
+
+// Message returns the word as a message.
+func (v Course) Message() say.Message { return say.Word("offer", string(v)) }
+
 // The courses.
 const (
 	Rebuild Course = "rebuild"

@@ -11,6 +11,12 @@ import (
 // Verdict is what becomes of a part.
 type Verdict string
 
+// Show prints the word in the language of a style.
+func (v Verdict) Show(s say.Style) string { return v.Message().Text(s) }
+
+// Message returns the word as a message.
+func (v Verdict) Message() say.Message { return say.Word("part", string(v)) }
+
 // The verdicts.
 const (
 	Reuse        Verdict = "reuse"
@@ -296,7 +302,7 @@ func (d *Decision) decided(in Inputs, c *Chapter) {
 		d.Reasons = append([]say.Message{reasonDecided.With(in.Shop.PersonName(k.By), reason)}, d.Reasons...)
 		if d.Verdict == Reuse && (d.Advice == Replace || d.Advice == MeasureAgain) {
 			d.Against = true
-			c.Warnings = append(c.Warnings, warnAgainst.With(d.Part.Name, string(d.Verdict), string(d.Advice)))
+			c.Warnings = append(c.Warnings, warnAgainst.With(d.Part.Name, d.Verdict, d.Advice))
 		}
 		return
 	}

@@ -11,6 +11,12 @@ import (
 // Status is where a step stands.
 type Status string
 
+// Show prints the word in the language of a style.
+func (v Status) Show(s say.Style) string { return v.Message().Text(s) }
+
+// Message returns the word as a message.
+func (v Status) Message() say.Message { return say.Word("progress", string(v)) }
+
 // The statuses.
 const (
 	Done    Status = "done"

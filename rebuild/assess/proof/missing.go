@@ -131,6 +131,6 @@ func (c *Chapter) runningFlow(state machine.State, ref string, r job.Running) er
 		c.missing(Missing{State: state, Where: where, Point: point, Measured: measured, Expected: p.Flow, NotSlip: least, Ref: ref})
 		return nil
 	}
-	c.Statements = append(c.Statements, msgExplains.With(where, measured, p.Flow, string(state)))
+	c.Statements = append(c.Statements, msgExplains.With(where, measured, p.Flow, state))
 	return nil
 }

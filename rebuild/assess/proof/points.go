@@ -16,6 +16,12 @@ import (
 // Agreement is how a measured flow stands to what was expected.
 type Agreement string
 
+// Show prints the word in the language of a style.
+func (v Agreement) Show(s say.Style) string { return v.Message().Text(s) }
+
+// Message returns the word as a message.
+func (v Agreement) Message() say.Message { return say.Word("proof", string(v)) }
+
 // The agreements.
 const (
 	Agrees    Agreement = "as expected"

@@ -33,6 +33,12 @@ type Inputs struct {
 // Verdict is what the bench test shows.
 type Verdict string
 
+// Show prints the word in the language of a style.
+func (v Verdict) Show(s say.Style) string { return v.Message().Text(s) }
+
+// Message returns the word as a message.
+func (v Verdict) Message() say.Message { return say.Word("proof", string(v)) }
+
 // The verdicts.
 const (
 	Accepted  Verdict = "accepted"

@@ -16,6 +16,12 @@ import (
 // Word is the state of a feature in a word.
 type Word string
 
+// Show prints the word in the language of a style.
+func (v Word) Show(s say.Style) string { return v.Message().Text(s) }
+
+// Message returns the word as a message.
+func (v Word) Message() say.Message { return say.Word("reading", string(v)) }
+
 // The words.
 const (
 	Good         Word = "good"
