@@ -48,6 +48,7 @@ var kindNeeds = map[string]access.Operation{
 	job.KindReading: access.WriteBench, job.KindFinding: access.WriteBench, job.KindStackFound: access.WriteBench, job.KindTrial: access.WriteBench,
 	job.KindStep: access.MarkStep, job.KindFitted: access.WriteBench, job.KindTestPoint: access.WriteBench, job.KindAlignment: access.WriteBench,
 	job.KindTorque: access.WriteBench, job.KindPress: access.WriteBench, job.KindHours: access.WriteBench, job.KindOutside: access.WriteBench,
+	job.KindRelief: access.WriteBench, job.KindMarks: access.WriteNote, job.KindAccepted: access.Decide,
 	job.KindRunning: access.WriteNote, job.KindNote: access.WriteNote, job.KindPhoto: access.WriteNote, job.KindDocument: access.WriteNote,
 	job.KindDecision: access.Decide, job.KindCause: access.Decide, job.KindLimit: access.Decide,
 	job.KindQuote: access.Quote, job.KindSign: access.Sign, job.KindClose: access.CloseJob, job.KindVoid: access.VoidOwn,
@@ -55,7 +56,7 @@ var kindNeeds = map[string]access.Operation{
 }
 
 // afterClose are the kinds that a closed job still takes.
-var afterClose = []string{job.KindNote, job.KindRunning, job.KindPhoto, job.KindDocument, job.KindVoid}
+var afterClose = []string{job.KindNote, job.KindRunning, job.KindPhoto, job.KindMarks, job.KindDocument, job.KindVoid}
 
 // Sizes that a body may have, in bytes.
 const (
@@ -74,10 +75,7 @@ var (
 	msgClosed     = say.Define("shop.closed", "the job is closed")
 	msgClosedMore = say.Define("shop.closed_more", "a closed job takes notes, photos, papers and readings of the running pump; receive the pump again for more")
 	msgNotYours   = say.Define("shop.not_your_role", "you do not have the role “{role}”")
-	msgMayNotSign = say.Define("shop.may_not_sign", "the role “{role}” may not sign this hold point")
-	msgMaySign    = say.Define("shop.may_sign", "it takes {roles:list}")
 	msgNoHold     = say.Define("shop.no_hold", "there is no hold point “{step}” for this pump")
-	msgNotPassed  = say.Define("shop.not_passed", "not yet: {reason:message}")
 	msgNoSuch     = say.Define("shop.no_such_entry", "there is no such entry in this job")
 	msgVoidTwice  = say.Define("shop.void_twice", "the entry is voided already")
 	msgOpenStays  = say.Define("shop.open_stays", "the entry that opens the job cannot be voided")
@@ -288,6 +286,8 @@ func (s *Shop) vet(sc Scope, j *Job, e *record.Entry) ([]say.Message, error) {
 		return warnings, vetSign(sc, chapter, e.Body)
 	case job.KindStep:
 		return warnings, vetStep(sc, chapter, e.Body)
+	case job.KindAccepted:
+		return warnings, vetAccepted(sc, e.Body)
 	case job.KindVoid:
 		return warnings, vetVoid(sc, j, e.Body)
 	case job.KindSheet:
@@ -312,16 +312,19 @@ func vetSign(sc Scope, c *progress.Chapter, body []byte) error {
 	if c == nil {
 		return say.Refuse("step", sign.Step, msgNoHold.With(sign.Step), say.Message{})
 	}
-	for _, step := range c.Steps {
-		if step.Step.ID != sign.Step || step.Step.Hold == nil {
-			continue
-		}
-		if !progress.MayHold(step.Step.Hold, sign.Role) {
-			return say.Refuse("role", sign.Role, msgMayNotSign.With(sign.Role), msgMaySign.With(step.Step.Hold.Who))
-		}
-		return nil
+	return c.Vet(job.KindSign, body)
+}
+
+// vetAccepted: an instrument is accepted in a role that the person has.
+func vetAccepted(sc Scope, body []byte) error {
+	var a job.Accepted
+	if err := json.Unmarshal(body, &a); err != nil {
+		return say.Refuse("body", "", msgBodyJSON.With(), say.Message{})
 	}
-	return say.Refuse("step", sign.Step, msgNoHold.With(sign.Step), say.Message{})
+	if a.Role != "" && !slices.Contains(sc.Roles, access.Role(a.Role)) {
+		return say.Refuse("role", a.Role, msgNotYours.With(a.Role), say.Message{})
+	}
+	return nil
 }
 
 // stagesOf names the stages in which those who do no bench work mark steps.
@@ -353,24 +356,11 @@ func vetStep(sc Scope, c *progress.Chapter, body []byte) error {
 	if c == nil {
 		return sc.need(access.WriteBench)
 	}
-	for _, step := range c.Steps {
-		if step.Step.ID != mark.Step {
-			continue
-		}
-		if !sc.mayMark(step.Step.Stage) {
-			return denied(access.WriteBench)
-		}
-		if step.Step.Hold != nil {
-			return say.Refuse("step", mark.Step, msgHoldSigned.With(step.Title), msgMaySign.With(step.Step.Hold.Who))
-		}
+	if step := c.Find(mark.Step); step != nil && !sc.mayMark(step.Step.Stage) {
+		return denied(access.WriteBench)
 	}
-	if why := c.MayPass(mark.Step); !why.IsZero() && mark.Mark != "skipped" {
-		return say.Refuse("step", mark.Step, msgNotPassed.With(why), say.Message{})
-	}
-	return nil
+	return c.Vet(job.KindStep, body)
 }
-
-var msgHoldSigned = say.Define("shop.hold_signed", "“{step:message}” is a hold point: it is signed, not marked")
 
 // vetVoid: everybody takes back his own entries, a few those of others.
 func vetVoid(sc Scope, j *Job, body []byte) error {

@@ -56,6 +56,10 @@ func operations(t *testing.T) []operation {
 			_, err := s.Sign(ctx, sc, "J-2063", "", job.Sign{Step: "nothing"}, "")
 			return err
 		}},
+		{"Try", access.WriteNote, false, func(ctx context.Context, s *Shop, sc Scope) error {
+			_, err := s.Try(ctx, sc, "J-2063", NewEntry{Kind: job.KindNote, Body: body(t, job.Note{Text: "is it so"})})
+			return err
+		}},
 		{"AddPhoto", access.WriteNote, false, func(ctx context.Context, s *Shop, sc Scope) error {
 			_, err := s.AddPhoto(ctx, sc, "J-2063", NewPhoto{Content: strings.NewReader("x")})
 			return err

@@ -1,12 +1,10 @@
 package shop
 
 import (
-	"encoding/json"
 	"slices"
 
 	"pumpwright/calc/say"
 	"pumpwright/rebuild/assess/progress"
-	"pumpwright/rebuild/job"
 	"pumpwright/rebuild/procedure"
 	"pumpwright/rebuild/record"
 )
@@ -91,7 +89,7 @@ func waitOf(j *Job) Wait {
 		}
 		return WaitSignature
 	}
-	if outsideOpen(j.State) {
+	if len(awayOf(j)) > 0 {
 		return WaitParts
 	}
 	switch c.Stage {
@@ -103,36 +101,33 @@ func waitOf(j *Job) Wait {
 	return WaitHand
 }
 
-// outside is what the list reads of an entry about work outside.
-type outside struct {
-	Part     string `json:"part"`
-	Sent     any    `json:"sent"`
-	Returned any    `json:"returned"`
-}
-
-// outsideOpen reports whether work was sent out and did not come back.
-func outsideOpen(state *job.State) bool {
-	away := map[string]bool{}
-	for _, k := range state.OutsideWork {
-		raw, err := json.Marshal(k.Body)
-		if err != nil {
+// awayOf says what is out of the shop, with whom and until when.
+func awayOf(j *Job) []string {
+	var list []string
+	for _, a := range j.State.Outsides() {
+		if a.Back != nil {
 			continue
 		}
-		var o outside
-		if json.Unmarshal(raw, &o) != nil {
-			continue
+		o := a.Sent.Body
+		name := o.Subject()
+		if as := j.Assessment; as != nil {
+			if p := as.Inputs.Sheet.Part(o.Part); p != nil {
+				name = p.Name
+			}
 		}
-		switch {
-		case given(o.Returned):
-			delete(away, o.Part)
-		case given(o.Sent):
-			away[o.Part] = true
+		words := msgAway.With(name, o.Work, o.To)
+		if o.By != "" {
+			words = msgAwayBy.With(name, o.Work, o.To, o.By)
 		}
+		list = append(list, words.String())
 	}
-	return len(away) > 0
+	return list
 }
 
-func given(v any) bool { return v != nil && v != false && v != "" }
+var (
+	msgAway   = say.Define("shop.away", "{what}: {work}, with {to}")
+	msgAwayBy = say.Define("shop.away_by", "{what}: {work}, with {to}, promised for {by}")
+)
 
 // Row is a job in a list.
 type Row struct {
@@ -160,6 +155,7 @@ type Row struct {
 	Warnings  int              `json:"warnings,omitempty"`
 	Result    string           `json:"result,omitempty"` // of a closed job
 	Previous  string           `json:"previous,omitempty"`
+	Away      []string         `json:"away,omitempty"` // work outside that is not back
 	Seq       int64            `json:"seq"`
 	Stages    []StageOfProcess `json:"stages,omitempty"`
 }
@@ -182,7 +178,7 @@ func (r *Row) NextTitle() say.Message {
 
 // rowOf makes the row of a job.
 func rowOf(j *Job) Row {
-	r := Row{Job: j.Name, Waits: waitOf(j), Since: j.State.Last, Seq: j.Seq}
+	r := Row{Job: j.Name, Waits: waitOf(j), Since: j.State.Last, Seq: j.Seq, Away: awayOf(j)}
 	if n := len(j.Entries); n > 0 {
 		r.By = j.Entries[n-1].By
 		r.Opened = j.Entries[0].At

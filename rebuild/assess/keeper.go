@@ -49,10 +49,11 @@ func (k *Keeper) Assess(in Inputs) *Assessment {
 		in.Shop = in.Shop.With(in.Taught)
 		in.shopKey += in.Taught.Version()
 	}
+	in.Job = in.Job.Standing(in.Sheet)
 	a := &Assessment{Inputs: in, Conflicts: in.Job.Conflicts, Troubles: in.Job.Troubles}
 	readingKey := keyOfReadings(in)
 	a.Readings = k.readings.get(readingKey, func() *reading.Chapter {
-		return reading.Assess(reading.Inputs{Sheet: in.Sheet, Values: in.Job.Values, Limits: in.Job.Limits, Shop: in.Shop, AsOf: in.AsOf})
+		return reading.Assess(reading.Inputs{Sheet: in.Sheet, Values: in.Job.Values, Limits: in.Job.Limits, Shop: in.Shop, AsOf: in.AsOf, Accepted: in.Job.Accepted})
 	})
 	partKey := mix(readingKey, refs(in.Job.Decisions)...)
 	a.Parts = k.parts.get(partKey, func() *part.Chapter {
@@ -107,7 +108,8 @@ func keyOfReadings(in Inputs) uint64 {
 	for i := range in.Job.Values {
 		texts = append(texts, in.Job.Values[i].Ref)
 	}
-	return mix(1, append(texts, refs(in.Job.Limits)...)...)
+	texts = append(append(texts, refs(in.Job.Limits)...), "")
+	return mix(1, append(texts, refs(in.Job.Accepted)...)...)
 }
 
 // keyOfClearances takes only the readings that the clearances depend on: a
@@ -123,6 +125,7 @@ func keyOfClearances(in Inputs, parts *part.Chapter) uint64 {
 	texts = append(texts, refs(in.Job.Stacks)...)
 	texts = append(texts, refs(in.Job.Trials)...)
 	texts = append(texts, refs(in.Job.Limits)...)
+	texts = append(append(texts, ""), refs(in.Job.Accepted)...)
 	return mix(2, append(texts, replacedOf(parts)...)...)
 }
 
@@ -143,7 +146,7 @@ func keyOfAssembly(in Inputs, parts *part.Chapter) uint64 {
 			texts = append(texts, v.Ref)
 		}
 	}
-	for _, list := range [][]string{refs(in.Job.Trials), refs(in.Job.Torques), refs(in.Job.Pressings), refs(in.Job.Alignments), refs(in.Job.Running), refs(in.Job.Fitted)} {
+	for _, list := range [][]string{refs(in.Job.Trials), refs(in.Job.Torques), refs(in.Job.Pressings), refs(in.Job.Alignments), refs(in.Job.Running), refs(in.Job.Fitted), refs(in.Job.Accepted)} {
 		texts = append(append(texts, list...), "")
 	}
 	for _, step := range assembly.StepsRead() {

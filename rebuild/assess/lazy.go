@@ -69,7 +69,7 @@ func (k *Keeper) later(in Inputs, a *Assessment) lazy {
 		made.delivery = sync.OnceValue(func() *delivery.Chapter {
 			return delivery.Assess(delivery.Inputs{
 				Sheet: in.Sheet, Service: in.Service, Liquid: in.Liquid, Readings: a.Readings, Replaced: replaced,
-				Clearances: a.Clearances, Proof: made.proof(), Shop: in.Shop,
+				Clearances: a.Clearances, Proof: made.proof(), Shop: in.Shop, Relief: in.Job.LastRelief(),
 			})
 		})
 		return made
@@ -99,6 +99,7 @@ func leftFrom(s *job.State) int64 {
 func keyOfDelivery(in Inputs, a *Assessment) uint64 {
 	texts := append(refs(in.Job.TestPoints), strconv.FormatInt(leftFrom(in.Job), 10))
 	texts = append(append(texts, ""), refs(in.Job.Running)...)
+	texts = append(append(texts, ""), refs(in.Job.Reliefs)...)
 	for i := range in.Job.Values {
 		v := &in.Job.Values[i]
 		if f := in.Sheet.Feature(v.Feature); f != nil && machine.Matters(f.RoleOf()) {

@@ -155,6 +155,12 @@ func (f *folder) take(e *record.Entry) {
 		err = appendTo(e, &s.Quotes)
 	case KindOutside:
 		err = appendTo(e, &s.OutsideWork)
+	case KindRelief:
+		err = appendTo(e, &s.Reliefs)
+	case KindMarks:
+		err = appendTo(e, &s.Marked)
+	case KindAccepted:
+		err = appendTo(e, &s.Accepted)
 	case KindClose:
 		var k Kept[Close]
 		if k, err = read[Close](e); err == nil {

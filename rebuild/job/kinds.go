@@ -28,6 +28,9 @@ const (
 	KindCause      = "cause"
 	KindQuote      = "quote"
 	KindOutside    = "outside-work"
+	KindRelief     = "relief"
+	KindMarks      = "marks"
+	KindAccepted   = "instrument-accepted"
 	KindVoid       = "void"
 	KindClose      = "close"
 )
@@ -60,6 +63,9 @@ func Kinds() [][2]string {
 		{KindCause, "a cause named, suspected or confirmed"},
 		{KindQuote, "a quote, or the answer to it"},
 		{KindOutside, "work sent out and measured on return"},
+		{KindRelief, "the relief valve as it was set and read on the stand"},
+		{KindMarks, "marks on a photo"},
+		{KindAccepted, "an instrument out of calibration used anyway, with the reason"},
 		{KindVoid, "voids an entry, with the reason"},
 		{KindClose, "closes the job"},
 	}
@@ -231,6 +237,8 @@ type Photo struct {
 	Part string `json:"part,omitempty"`
 	Step string `json:"step,omitempty"`
 	Note string `json:"note,omitempty"`
+
+	Finding string `json:"finding,omitempty"` // id of the finding that it shows
 }
 
 // Document names a paper.

@@ -103,6 +103,9 @@ type State struct {
 	Causes      []Kept[Cause]
 	Quotes      []Kept[any]
 	OutsideWork []Kept[any]
+	Reliefs     []Kept[any]
+	Marked      []Kept[Marks]
+	Accepted    []Kept[Accepted]
 	Closed      *Kept[Close]
 
 	Voided    map[string]Kept[Void]

@@ -71,6 +71,14 @@ func Vet(state *State, s *sheet.Sheet, kind string, body []byte) ([]say.Message,
 		return vetBody(body, func(l Limit) ([]say.Message, error) { return nil, vetLimit(s, l) })
 	case KindQuote:
 		return vetQuoteBody(state, body)
+	case KindOutside:
+		return vetBody(body, func(o Outside) ([]say.Message, error) { return nil, vetOutside(state, s, o) })
+	case KindRelief:
+		return nil, vetRelief(body)
+	case KindMarks:
+		return vetBody(body, func(m Marks) ([]say.Message, error) { return nil, vetMarks(state, m) })
+	case KindAccepted:
+		return vetBody(body, func(a Accepted) ([]say.Message, error) { return nil, vetAccepted(a) })
 	}
 	return nil, nil
 }

@@ -13,6 +13,7 @@ import (
 	"pumpwright/rebuild/assess/machine"
 	"pumpwright/rebuild/assess/proof"
 	"pumpwright/rebuild/assess/reading"
+	"pumpwright/rebuild/job"
 	"pumpwright/rebuild/ledger"
 	"pumpwright/rebuild/sheet"
 )
@@ -27,6 +28,7 @@ type Inputs struct {
 	Clearances *clearance.Chapter
 	Proof      *proof.Chapter // its fit, where one was accepted
 	Shop       *ledger.Shop
+	Relief     *job.Kept[job.ReliefTest] // as it was set and read on the stand; nil when it was not
 }
 
 // Chapter is what the pump delivers.
@@ -52,6 +54,7 @@ type Chapter struct {
 	Warm     *Warming
 	Drive    []DriveCheck
 	Relief   *relief.Result
+	ReliefAt *job.Kept[job.ReliefTest] // the readings it rests on; nil for what the service states
 	NoRelief say.Message
 	Suction  *Suction
 	NoSuck   say.Message

@@ -10,6 +10,8 @@ import (
 	"pumpwright/calc/slip"
 	"pumpwright/calc/suction"
 	"pumpwright/rebuild/assess/machine"
+	"pumpwright/rebuild/job"
+	"pumpwright/rebuild/sheet"
 )
 
 // Warming is how much warmer the liquid gets.
@@ -222,15 +224,15 @@ func (w *worker) limits() {
 // valve judges the relief valve against working pressure, casing and drive.
 func (c *Chapter) valve(in Inputs) {
 	v := in.Service
-	if v == nil || v.Relief == nil && in.Sheet.Build.ReliefValve == "none" {
+	if v == nil || v.Relief == nil && in.Relief == nil && in.Sheet.Build.ReliefValve == "none" {
 		return
 	}
 	var missing []string
-	r := v.Relief
-	if r == nil || r.Set == nil {
+	valve, set, crack := reliefOf(v.Relief, in.Relief)
+	if !set {
 		missing = append(missing, "set pressure of the relief valve")
 	}
-	if r == nil || r.Crack == nil {
+	if !crack {
 		missing = append(missing, "pressure at which the relief valve begins to pass")
 	}
 	if v.Pressure == nil {
@@ -245,13 +247,8 @@ func (c *Chapter) valve(in Inputs) {
 		c.Warnings = once(c.Warnings, c.NoRelief)
 		return
 	}
-	valve := relief.Valve{Set: r.Set.Value, Crack: r.Crack.Value, Working: v.Pressure.Value, CasingLimit: casing.Value, DriveLimit: casing.Value}
-	if r.FullBypass != nil {
-		valve.FullBypass = &r.FullBypass.Value
-	}
-	if r.Reseat != nil {
-		valve.Reseat = &r.Reseat.Value
-	}
+	c.ReliefAt = in.Relief
+	valve.Working, valve.CasingLimit, valve.DriveLimit = v.Pressure.Value, casing.Value, casing.Value
 	if limit, known := c.driveLimit(in); known {
 		valve.DriveLimit = limit
 	} else {
@@ -276,6 +273,36 @@ func (c *Chapter) valve(in Inputs) {
 			}
 		}
 	}
+}
+
+// reliefOf takes the readings of the stand, and where there are none what the
+// service states. A valve whose opening was not read opens at the pressure to
+// which it was set (common practice, no source).
+func reliefOf(stated *sheet.Relief, read *job.Kept[job.ReliefTest]) (valve relief.Valve, set, crack bool) {
+	if read != nil && read.Body.Set != nil {
+		r := &read.Body
+		valve.Set, valve.Crack, valve.FullBypass, valve.Reseat = *r.Set, *r.Set, r.FullBypass, r.Reseat
+		if r.Crack != nil {
+			valve.Crack = *r.Crack
+		}
+		return valve, true, true
+	}
+	if stated == nil {
+		return valve, false, false
+	}
+	if set = stated.Set != nil; set {
+		valve.Set = stated.Set.Value
+	}
+	if crack = stated.Crack != nil; crack {
+		valve.Crack = stated.Crack.Value
+	}
+	if stated.FullBypass != nil {
+		valve.FullBypass = &stated.FullBypass.Value
+	}
+	if stated.Reseat != nil {
+		valve.Reseat = &stated.Reseat.Value
+	}
+	return valve, set, crack
 }
 
 // driveLimit is the pressure at which the drive reaches its rated power.

@@ -102,7 +102,7 @@ func Assess(in Inputs) *Chapter {
 // stand finds where a step stands from what was written.
 func (s *Step) stand(in Inputs) {
 	p := s.Step
-	if mark, ok := in.State.Marks[p.ID]; ok && mark.Body.Mark == "skipped" {
+	if mark, ok := in.State.Marks[p.ID]; ok && mark.Body.Mark == "skipped" && p.Hold == nil { // a hold point has its signature or none
 		s.Status, s.Reason, s.Meta = Skipped, mark.Body.Reason, mark.Meta
 		return
 	}
@@ -163,6 +163,9 @@ func (s *Step) reads(in Inputs) {
 // for every part that is new.
 func (s *Step) wantedAsLeft(in Inputs, f *sheet.Feature) bool {
 	if f.When == "both" || f.When == job.AsLeft && !pressFit(f.RoleOf()) {
+		return true
+	}
+	if in.State.LeftFromOutside(f.Part) > 0 { // it was away: measured on return
 		return true
 	}
 	d := in.State.DecisionOf(f.Part)
@@ -235,6 +238,10 @@ func (s *Step) recorded(in Inputs) (bool, job.Meta) {
 		}
 	case job.KindPress:
 		return s.pressed(in)
+	case job.KindRelief:
+		if n := len(st.Reliefs); n > 0 {
+			return true, st.Reliefs[n-1].Meta
+		}
 	case "close":
 		if st.Closed != nil {
 			return true, st.Closed.Meta

@@ -38,6 +38,10 @@ type Inputs struct {
 	Limits []job.Kept[job.Limit]
 	Shop   *ledger.Shop
 	AsOf   time.Time
+
+	// Accepted are the instruments out of calibration whose readings may carry
+	// decisions all the same.
+	Accepted []job.Kept[job.Accepted]
 }
 
 // Chapter is what is known of every feature.
@@ -63,8 +67,10 @@ type Feature struct {
 	Warnings []say.Message
 	Blocked  bool // an instrument out of calibration: no decision may rest on it
 	Interval bool // read with feeler leaves
-	Goes     *quantity.Length
-	NoGo     *quantity.Length
+
+	BlockedBy string // the instrument that blocks it
+	Goes      *quantity.Length
+	NoGo      *quantity.Length
 
 	// Unnamed is the kind of instrument whose usual figures stand in because
 	// the readings name none.
@@ -241,6 +247,9 @@ func (f *Feature) difference(of, minus *Feature, half bool) {
 	f.Worst = join(of.Worst, minus.Worst)
 	f.ownU = scale * math.Hypot(of.ownU, minus.ownU)
 	f.Blocked = of.Blocked || minus.Blocked
+	if f.BlockedBy = of.BlockedBy; f.BlockedBy == "" {
+		f.BlockedBy = minus.BlockedBy
+	}
 }
 
 var (

@@ -6,6 +6,8 @@ import (
 
 	"pumpwright/calc/metrology"
 	"pumpwright/calc/quantity"
+	"pumpwright/calc/say"
+	"pumpwright/rebuild/job"
 	"pumpwright/rebuild/ledger"
 )
 
@@ -59,19 +61,13 @@ func (f *Feature) leaves() {
 // instrument returns the instrument of the first reading that names one, else
 // the usual figures of the kind that the sheet asks for, and warns.
 func (f *Feature) instrument(in Inputs) metrology.Instrument {
+	f.standing(in)
 	for _, v := range f.Values {
 		named := in.Shop.Find(v.Instrument)
 		if named == nil {
 			continue
 		}
 		m := named.Metrology()
-		standing, message := m.StandingOn(in.AsOf, 30*24*time.Hour)
-		if !standing.MayDecide() {
-			f.Blocked = true
-		}
-		if standing != metrology.InDate && !message.IsZero() {
-			f.Warnings = append(f.Warnings, message)
-		}
 		if m.Resolution == 0 {
 			m.Resolution = f.typedResolution()
 		}
@@ -89,6 +85,44 @@ func (f *Feature) instrument(in Inputs) metrology.Instrument {
 	}
 	usual.Resolution = math.Max(usual.Resolution, f.typedResolution())
 	return usual
+}
+
+// standing looks at every instrument that the feature was read with: one out
+// of calibration blocks it until somebody has signed why it was used anyway.
+func (f *Feature) standing(in Inputs) {
+	seen := map[string]bool{}
+	for _, v := range f.Values {
+		named := in.Shop.Find(v.Instrument)
+		if named == nil || seen[named.ID] {
+			continue
+		}
+		seen[named.ID] = true
+		m := named.Metrology()
+		standing, message := m.StandingOn(in.AsOf, 30*24*time.Hour)
+		if standing != metrology.InDate && !message.IsZero() {
+			f.Warnings = append(f.Warnings, message)
+		}
+		if standing.MayDecide() {
+			continue
+		}
+		if k := accepted(in.Accepted, named.ID); k != nil {
+			f.Warnings = append(f.Warnings, msgUsedAnyway.With(named.ID, k.Body.Reason))
+			continue
+		}
+		f.Blocked = true
+		f.BlockedBy = named.ID
+	}
+}
+
+var msgUsedAnyway = say.Define("reading.used_anyway", "{instrument} was used anyway, signed with the reason: {reason}")
+
+func accepted(list []job.Kept[job.Accepted], instrument string) *job.Kept[job.Accepted] {
+	for i := len(list) - 1; i >= 0; i-- {
+		if list[i].Body.Instrument == instrument {
+			return &list[i]
+		}
+	}
+	return nil
 }
 
 // typedResolution is the worth of the last digit typed; a feeler reading has
