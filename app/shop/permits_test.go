@@ -35,6 +35,7 @@ func operations(t *testing.T) []operation {
 		{"Job", access.ReadJob, true, func(ctx context.Context, s *Shop, sc Scope) error { _, err := s.Job(ctx, sc, "J-2063"); return err }},
 		{"Jobs", access.ListJobs, false, func(ctx context.Context, s *Shop, sc Scope) error { _, err := s.Jobs(ctx, sc, JobQuery{}); return err }},
 		{"Quotes", access.ReadJob, true, func(ctx context.Context, s *Shop, sc Scope) error { _, err := s.Quotes(ctx, sc, "J-2063"); return err }},
+		{"WhichPump", access.ReadSheets, false, func(ctx context.Context, s *Shop, sc Scope) error { _, err := s.WhichPump(ctx, sc, nil); return err }},
 		{"DraftQuote", access.Quote, false, func(ctx context.Context, s *Shop, sc Scope) error {
 			_, _, err := s.DraftQuote(ctx, sc, "J-2063", offer.Asked{Step: job.QuoteTeardown})
 			return err

@@ -249,6 +249,7 @@ var pagesToLookAt = []struct{ name, path string }{
 	{"prove", "/job/J-2057/prove"},
 	{"labels", "/job/J-2057/labels"},
 	{"receive", "/receive?tag=P-310"},
+	{"which", "/receive/which?suction_port=79+mm&bolt_count=8&relief_valve=casing"},
 	{"papers", "/papers"},
 	{"paper", "/papers/sheet/demo-pump-s"},
 	{"stock", "/stock"},

@@ -22,6 +22,7 @@ func Place() frame.Place {
 		Routes: []frame.Route{
 			{Pattern: "GET /receive", Handle: show},
 			{Pattern: "POST /receive", Handle: take},
+			{Pattern: "GET /receive/which", Handle: which},
 			{Pattern: "GET /job/{job}/labels", Handle: labels},
 		},
 	}
@@ -71,7 +72,7 @@ type form struct {
 
 func show(v *frame.Visit) error {
 	q := v.URL.Query()
-	f := &form{v: v, id: frame.NewID(), open: job.Open{Tag: q.Get("tag"), Serial: q.Get("serial")}, looked: q.Get("tag")+q.Get("serial") != ""}
+	f := &form{v: v, id: frame.NewID(), sheet: q.Get("sheet"), open: job.Open{Tag: q.Get("tag"), Serial: q.Get("serial")}, looked: q.Get("tag")+q.Get("serial") != ""}
 	return f.page(http.StatusOK)
 }
 
