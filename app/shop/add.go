@@ -226,7 +226,8 @@ func (s *Shop) basisBefore(ctx context.Context, site string, j *Job, sign *recor
 	if n := len(j.State.Sheets); n > 0 {
 		sheet = strings.TrimSuffix(j.State.Sheets[n-1].Body.Name, ".yaml")
 	}
-	basis, err := s.basisOf(ctx, site, sheet, j.Name)
+	serial, opened := openedAt(j.State)
+	basis, err := s.basisOf(ctx, site, sheet, j.Name, serial, opened)
 	if err != nil {
 		return nil, err
 	}

@@ -164,8 +164,9 @@ func (s *Shop) SaveSettings(ctx context.Context, sc Scope, n NewFact, fields map
 
 // basisOf is what a job copies of the shop when it is received: no names of
 // people, who can be forgotten. Of the stock it takes what is free, or kept for
-// the job, and fits the model sheet.
-func (s *Shop) basisOf(ctx context.Context, site, sheet, name string) (map[string]any, error) {
+// the job, and fits the model sheet; of its closed jobs what they have taught;
+// of the machine how it ran between its earlier jobs.
+func (s *Shop) basisOf(ctx context.Context, site, sheet, name, serial string, opened time.Time) (map[string]any, error) {
 	basis, err := s.settings(ctx, site)
 	if err != nil {
 		return nil, err
@@ -188,7 +189,10 @@ func (s *Shop) basisOf(ctx context.Context, site, sheet, name string) (map[strin
 	if shelf := stock.Shelf(sheet, name); len(shelf) > 0 {
 		basis["stock"], basis["shelf"] = shelf, shelf // gaskets by kind, parts and kits by part
 	}
-	return basis, nil
+	if err := s.machineInto(ctx, site, name, serial, opened, basis); err != nil {
+		return nil, err
+	}
+	return basis, s.learnedInto(ctx, site, name, basis)
 }
 
 // Ledger returns all that an assessment takes of the shop now.
@@ -196,19 +200,11 @@ func (s *Shop) Ledger(ctx context.Context, sc Scope) (*ledger.Shop, error) {
 	if err := sc.need(access.ReadShop); err != nil {
 		return nil, err
 	}
-	basis, err := s.basisOf(ctx, sc.Site, "", "")
+	basis, err := s.basisOf(ctx, sc.Site, "", "", "", time.Time{})
 	if err != nil {
 		return nil, err
 	}
-	raw, err := record.CanonicalOf(basis)
-	if err != nil {
-		return nil, err
-	}
-	var fields any
-	if err := json.Unmarshal(raw, &fields); err != nil {
-		return nil, err
-	}
-	return ledger.Read(fields)
+	return shopOf(basis)
 }
 
 // textsAnew makes the words by which what is of no job is found.

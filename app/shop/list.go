@@ -127,7 +127,7 @@ func (s *Shop) writeLazily(ctx context.Context) {
 
 func (s *Shop) putSummary(ctx context.Context, site string, j *Job) error {
 	row := rowOf(j)
-	data, err := json.Marshal(row)
+	data, err := json.Marshal(summaryData{row, lessonOf(j)})
 	if err != nil {
 		return fmt.Errorf("shop: summary of %s: %w", j.Name, err)
 	}

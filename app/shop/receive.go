@@ -158,7 +158,7 @@ func (s *Shop) receiptEntries(ctx context.Context, sc Scope, r Receipt, o job.Op
 			return nil, err
 		}
 	}
-	basis, err := s.basisOf(ctx, sc.Site, r.Sheet, r.Job)
+	basis, err := s.basisOf(ctx, sc.Site, r.Sheet, r.Job, o.Serial, at)
 	if err != nil {
 		return nil, err
 	}

@@ -27,6 +27,7 @@ type Shop struct {
 	texts    assess.Texts
 	jobs     jobCache
 	pasts    pastCache
+	taught   taughtCache
 	hints    hub
 	pictures chan struct{} // one photo is decoded at a time
 

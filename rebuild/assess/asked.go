@@ -44,7 +44,7 @@ func (k *Keeper) ask(in Inputs, a *Assessment) asked {
 			return sync.OnceValue(func() *cause.Chapter {
 				inputs := cause.Inputs{
 					Sheet: in.Sheet, Service: in.Service, Liquid: in.Liquid, State: in.Job, Readings: a.Readings, Clearances: a.Clearances,
-					Alignment: a.Assembly.Alignment.Found,
+					Alignment: a.Assembly.Alignment.Found, Hours: in.Shop.MachineHours(),
 				}
 				if in.Shop != nil {
 					inputs.Confirmed = in.Shop.Causes
@@ -64,7 +64,7 @@ func (k *Keeper) ask(in Inputs, a *Assessment) asked {
 
 func (a *Assessment) offerInputs() offer.Inputs {
 	in := a.Inputs
-	return offer.Inputs{Sheet: in.Sheet, Service: in.Service, Parts: a.Parts, State: in.Job, Shop: in.Shop, AsOf: in.AsOf}
+	return offer.Inputs{Sheet: in.Sheet, Service: in.Service, Parts: a.Parts, State: in.Job, Shop: in.Shop, AsOf: in.AsOf, YearsBetween: in.Shop.YearsBetween()}
 }
 
 // courses is what the pump delivers after each course of action: as left when

@@ -27,6 +27,7 @@ type Shop struct {
 	Compression *Compression    `json:"compression" help:"what the shop has learned of the compression of its gaskets"`
 	Factors     []LearnedFactor `json:"learned_factors" optional:"yes" help:"what benches have shown of slip and drag, by model sheet"`
 	Medians     []LearnedHours  `json:"learned_hours" optional:"yes" help:"how long the stages took in finished jobs"`
+	Machine     *Machine        `json:"machine" help:"what is known of the machine of the job over its earlier rebuilds"`
 	BenchAt     *sheet.Value    `json:"bench_temperature" help:"temperature of the bench (20 °C when missing)"`
 	TestStand   *TestStand      `json:"test_stand" help:"the stand on which pumps are proved"`
 }

@@ -27,7 +27,7 @@ var (
 	wordNoneSay    = say.Define("receive.which_none_say", "Then it needs a model sheet of its own: copy one that is near, and change what differs.")
 	wordToPapers   = say.Define("receive.which_papers", "Model sheets")
 	wordTake       = say.Define("receive.which_take", "Receive it as this model")
-	wordTakeFull   = say.Define("receive.which_take_full", "Receive it as: {title}")
+	wordTakeFull   = say.Define("receive.which_take_full", "Receive it as this model: {title}")
 	wordWithout    = say.Define("receive.which_without", "Receive it without a model sheet")
 	wordFits       = say.Define("receive.which_fits", "{what:message}: {read}, the sheet says {wanted}: fits")
 	wordMisfits    = say.Define("receive.which_misfits", "{what:message}: {read}, the sheet says {wanted}: does not fit")
