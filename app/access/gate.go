@@ -91,6 +91,7 @@ type Identity struct {
 	Roles   []Role
 	Device  string // id of the paired tablet, or of the sign-in
 	Session string // id of the sign-in
+	ByPIN   bool
 	Expires time.Time
 }
 
@@ -245,7 +246,7 @@ func identity(s store.Session, p store.Person) Identity {
 	for i, r := range p.Roles {
 		roles[i] = Role(r)
 	}
-	return Identity{Site: s.Site, Person: p, Roles: roles, Device: device, Session: s.ID, Expires: s.Expires.Time()}
+	return Identity{Site: s.Site, Person: p, Roles: roles, Device: device, Session: s.ID, ByPIN: s.ByPIN, Expires: s.Expires.Time()}
 }
 
 // Resume returns who a token belongs to, or a problem that asks to sign in
@@ -308,7 +309,7 @@ func (g *Gate) SetPassword(ctx context.Context, site, person, password string) e
 	if err := g.store.PutPerson(ctx, site, p); err != nil {
 		return err
 	}
-	return g.store.RevokeSessions(ctx, site, store.Session{Person: person}, record.TimeOf(g.now()))
+	return g.EndEverywhere(ctx, site, person)
 }
 
 // SetPIN changes a PIN; "" takes it away.

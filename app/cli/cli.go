@@ -42,6 +42,7 @@ type grammar struct {
 	Serve      serveCommand      `cmd:"" help:"Serve the pages of a shop to browsers and tablets."`
 	Backup     backupCommand     `cmd:"" help:"Back a shop up and check the backup."`
 	Restore    restoreCommand    `cmd:"" help:"Put a backup into a new folder."`
+	Site       siteCommand       `cmd:"" help:"Look after the sites of one database: list, add, let people belong to several."`
 	Token      tokenCommand      `cmd:"" help:"Let programs in: make, list and end tokens."`
 	Health     healthCommand     `cmd:"" name:"check-health" help:"Ask a server how it does."`
 	Move       moveCommand       `cmd:"" help:"Copy a whole shop into another home: a folder or a PostgreSQL database."`

@@ -303,8 +303,8 @@ func TestHelpExamples(t *testing.T) {
 		case "check-health":
 			return // TestCheckHealth
 		}
-		if n.Parent != nil && n.Parent.Name == "token" {
-			return // TestToken
+		if n.Parent != nil && (n.Parent.Name == "token" || n.Parent.Name == "site") {
+			return // TestToken, TestSites
 		}
 		b := newBench(t)
 		b.scenario(t)

@@ -12,6 +12,7 @@ import (
 type homeFlags struct {
 	Data     string `default:"pumpwright-data" help:"Folder of the shop: its database, photos and backups; or the address of a PostgreSQL database, such as postgres://user@host/name, that holds everything."`
 	Database string `placeholder:"URL" help:"PostgreSQL database of the shop; photos stay in the folder. The variable PUMPWRIGHT_DATABASE may name it instead."`
+	Site     string `placeholder:"SITE" help:"Site of the shop, where one database holds several."`
 	Photos   string `placeholder:"PLACE" help:"Where photos and papers lie instead: another folder, “database”, or the address of a bucket, such as https://host/bucket?region=name, with its key in PUMPWRIGHT_PHOTOS_KEY and PUMPWRIGHT_PHOTOS_SECRET."`
 }
 
@@ -24,7 +25,7 @@ const (
 
 // home is where the shop is kept.
 func (h *homeFlags) home(env *Env) shop.Home {
-	home := shop.Home{Database: h.Database, Photos: h.Photos, KeyID: env.Getenv(keyVariable), KeySecret: env.Getenv(secretVariable)}
+	home := shop.Home{Database: h.Database, Photos: h.Photos, Site: h.Site, KeyID: env.Getenv(keyVariable), KeySecret: env.Getenv(secretVariable)}
 	switch {
 	case isDatabase(h.Data):
 		home.Database = h.Data

@@ -74,17 +74,6 @@ var (
 	wordEnded     = say.Define("cli.token_over", "ended {day}")
 )
 
-func (h *tokenHome) with(env *Env, do func(context.Context, *shop.Shop) error) error {
-	ctx, stop := env.until()
-	defer stop()
-	s, err := h.home(env).Open(ctx, shop.Options{Now: env.Now, Random: env.Random})
-	if err != nil {
-		return err
-	}
-	defer s.Close()
-	return do(ctx, s)
-}
-
 // Run makes the token.
 func (c *tokenAdd) Run(env *Env) error {
 	return c.with(env, func(ctx context.Context, s *shop.Shop) error {

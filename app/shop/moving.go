@@ -35,7 +35,7 @@ func (h *Holdings) ForTables() *Holdings {
 // Holdings returns what the only site of the shop keeps; the site is made when
 // there is none.
 func (s *Shop) Holdings(ctx context.Context) (*Holdings, error) {
-	site, err := s.onlySite(ctx)
+	site, err := s.siteOfMachine(ctx)
 	if err != nil {
 		return nil, err
 	}

@@ -36,6 +36,7 @@ type Home struct {
 	// Photos is where photos and papers lie: "" for the folder if there is one,
 	// else the database; "database"; the address of a bucket; another folder.
 	Photos           string
+	Site             string // that the owner of the machine means, where there are several
 	KeyID, KeySecret string // of the bucket: the name of the key and its secret
 }
 
@@ -51,6 +52,9 @@ func (h Home) Open(ctx context.Context, o Options) (*Shop, error) {
 	}
 	if o.Backups == "" && h.Database == "" {
 		o.Backups = filepath.Join(h.Folder, "backups")
+	}
+	if o.Site == "" {
+		o.Site = h.Site
 	}
 	return New(db, o), nil
 }

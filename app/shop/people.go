@@ -201,7 +201,7 @@ func (s *Shop) SavePerson(ctx context.Context, sc Scope, p Person) error {
 		return err
 	}
 	if p.Away {
-		return s.store.RevokeSessions(ctx, sc.Site, store.Session{Person: p.ID}, s.stamp())
+		return s.gate.EndEverywhere(ctx, sc.Site, p.ID)
 	}
 	return nil
 }
@@ -241,7 +241,10 @@ func (s *Shop) ForgetPerson(ctx context.Context, sc Scope, id string) error {
 	if err := s.store.PutPerson(ctx, sc.Site, gone); err != nil {
 		return err
 	}
-	return s.store.RevokeSessions(ctx, sc.Site, store.Session{Person: id}, s.stamp())
+	if err := s.store.DropGuest(ctx, sc.Site, id); err != nil {
+		return err
+	}
+	return s.gate.EndEverywhere(ctx, sc.Site, id)
 }
 
 // SetPassword sets the password of a person: his own with the old one, that
@@ -282,7 +285,7 @@ func (s *Shop) mayChangeSecret(ctx context.Context, sc Scope, person, password, 
 // that names no site means the only one.
 func (s *Shop) SignIn(ctx context.Context, a access.Attempt) (token string, sc Scope, id access.Identity, err error) {
 	if a.Site == "" {
-		if a.Site, err = s.onlySite(ctx); err != nil {
+		if err := s.siteOfAttempt(ctx, &a); err != nil {
 			return "", sc, id, err
 		}
 	}
@@ -291,15 +294,6 @@ func (s *Shop) SignIn(ctx context.Context, a access.Attempt) (token string, sc S
 		return "", sc, id, err
 	}
 	return token, scopeOf(id), id, nil
-}
-
-// onlySite is the site of a shop that has one.
-func (s *Shop) onlySite(ctx context.Context) (string, error) {
-	sites, err := s.store.Sites(ctx)
-	if err != nil || len(sites) == 0 {
-		return "", err
-	}
-	return sites[0].ID, nil
 }
 
 func scopeOf(id access.Identity) Scope {

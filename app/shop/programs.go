@@ -59,7 +59,7 @@ func (s *Shop) AddToken(ctx context.Context, sc Scope, name, person string, gran
 // AddTokenHere makes a token at the only site, for the owner of the machine,
 // who asks at its command line.
 func (s *Shop) AddTokenHere(ctx context.Context, name, person string, grants []access.Grant, holds time.Duration) (secret string, t Token, err error) {
-	site, err := s.onlySite(ctx)
+	site, err := s.siteOfMachine(ctx)
 	if err != nil {
 		return "", t, err
 	}

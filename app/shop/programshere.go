@@ -5,7 +5,7 @@ import "context"
 // TokensHere lists the tokens of the only site, for the owner of the machine,
 // who asks at its command line.
 func (s *Shop) TokensHere(ctx context.Context) ([]Token, error) {
-	site, err := s.onlySite(ctx)
+	site, err := s.siteOfMachine(ctx)
 	if err != nil {
 		return nil, err
 	}
@@ -20,7 +20,7 @@ func (s *Shop) TokensHere(ctx context.Context) ([]Token, error) {
 // EndTokenHere ends a token of the only site and tells whether there was one
 // to end.
 func (s *Shop) EndTokenHere(ctx context.Context, id string) (ended bool, err error) {
-	site, err := s.onlySite(ctx)
+	site, err := s.siteOfMachine(ctx)
 	if err != nil {
 		return false, err
 	}

@@ -22,6 +22,7 @@ type Shop struct {
 	gate    *access.Gate
 	now     func() time.Time
 	random  io.Reader
+	site    string // that the owner of the machine means
 	backups string // folder, "" when there are none
 
 	texts    assess.Texts
@@ -44,6 +45,7 @@ type Options struct {
 	Random  io.Reader
 	Backups string // folder for backups; beside the data when empty
 	Hasher  *access.Hasher
+	Site    string // that the owner of the machine means, where there are several
 }
 
 // New makes a shop over a store, which it closes when it is closed.
@@ -59,7 +61,7 @@ func New(s store.Store, o Options) *Shop {
 	}
 	ctx, stop := context.WithCancel(context.Background())
 	shop := &Shop{
-		store: s, gate: access.NewGate(s, o.Now, o.Random, o.Hasher), now: o.Now, random: o.Random, backups: o.Backups,
+		store: s, gate: access.NewGate(s, o.Now, o.Random, o.Hasher), now: o.Now, random: o.Random, backups: o.Backups, site: o.Site,
 		jobs: newJobCache(keptJobs), pictures: make(chan struct{}, 1), lazy: make(chan lazyRow, 256), sending: make(chan struct{}, 1), stop: stop,
 	}
 	shop.working.Go(func() { shop.writeLazily(ctx) })

@@ -29,6 +29,7 @@ var truth = []struct {
 	{"blobs", []string{"site", "hash", "media", "name", "size", "thumb", "created"}, "site, hash"},
 	{"counters", []string{"site", "name", "n"}, "site, name"},
 	{"people", []string{"site", "id", "name", "roles", "owner", "units", "password", "pin", "away", "created", "language"}, "site, id"},
+	{"guests", []string{"site", "person", "home", "home_person"}, "site, person"},
 }
 
 var (

@@ -20,6 +20,9 @@ type Person struct {
 	Created  record.Time
 }
 
+// Guest is a person of a site who signs in at another: at home.
+type Guest struct{ Site, Person, Home, HomePerson string }
+
 // Device is a tablet that the shop has paired, or is about to.
 type Device struct {
 	ID, Name string
@@ -63,6 +66,13 @@ type People interface {
 	PutPerson(ctx context.Context, site string, p Person) error
 	Person(ctx context.Context, site, id string) (Person, error)
 	People(ctx context.Context, site string) ([]Person, error)
+
+	// PutGuest says that a person of one site is the same as one of another.
+	PutGuest(ctx context.Context, g Guest) error
+	GuestOf(ctx context.Context, site, person string) (Guest, error)
+	// GuestsFrom lists where else a person of a site belongs.
+	GuestsFrom(ctx context.Context, home, person string) ([]Guest, error)
+	DropGuest(ctx context.Context, site, person string) error
 
 	PutDevice(ctx context.Context, site string, d Device) error
 	// PairDevice turns a code that holds at a moment into a paired tablet,

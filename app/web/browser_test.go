@@ -265,6 +265,7 @@ var pagesToLookAt = []struct{ name, path string }{
 	{"person", "odell:/people/mira"},
 	{"people-refused", "/people"},
 	{"own", "/own"},
+	{"sites", "/sites"},
 	{"share", "odell:/job/J-2041/share"},
 	{"share-over", "/shared/nothing"},
 	{"calculators", "/calculators"},

@@ -42,6 +42,7 @@ func places() []frame.Place {
 		instruments.Place(),
 		people.Place(),
 		people.Own(),
+		people.Sites(),
 		share.Place(),
 	}
 }

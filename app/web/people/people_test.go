@@ -189,3 +189,20 @@ func TestOwn(t *testing.T) {
 	goes(t, bo.Post("/people/bo/sign-ins"), "/own?ended")
 	goes(t, bo.Get("/own"), "/sign-in?next=%2Fown")
 }
+
+// Who belongs to two sites goes over on a page; who belongs to one is told so.
+func TestSites(t *testing.T) {
+	s := webtest.New(t, shop.Options{})
+	if err := s.Shop.AddSiteHere(t.Context(), "North Dock (invented)", shop.Join{Person: webtest.Lead, Home: "main", Site: "north"}); err != nil {
+		t.Fatal(err)
+	}
+	lead := s.Browse()
+	goes(t, lead.SignIn(webtest.Lead, webtest.Password), "/")
+	wants(t, lead.Get("/own"), http.StatusOK, `href="/sites"`)
+	wants(t, lead.Get("/sites"), http.StatusOK, "you are here", "Go to North Dock (invented)")
+	goes(t, lead.Post("/people", "id", "bo", "name", "Bo Stern", "roles", "technician", "units", "inch"), "/people/bo?added")
+	wants(t, lead.Post("/sites", "site", "nowhere"), http.StatusNotFound)
+	goes(t, lead.Post("/sites", "site", "north"), "/")
+	wants(t, lead.Get("/sites"), http.StatusOK, "North Dock (invented): you are here", "Go to Test Dock (invented)")
+	wants(t, lead.Get("/people/bo"), http.StatusNotFound)
+}
