@@ -80,6 +80,7 @@ var (
 	msgVoidTwice  = say.Define("shop.void_twice", "the entry is voided already")
 	msgOpenStays  = say.Define("shop.open_stays", "the entry that opens the job cannot be voided")
 	msgWhySheet   = say.Define("shop.why_sheet", "a job moves to another sheet only with a reason in writing")
+	msgAlways     = say.Define("shop.always", "{part} is renewed at every rebuild, unless a lead signs otherwise")
 	msgBusy       = say.Define("shop.busy", "others write to this job all the time; nothing was kept")
 	msgSendAgain  = say.Define("shop.send_again", "send it again")
 )
@@ -291,6 +292,8 @@ func (s *Shop) vet(sc Scope, j *Job, e *record.Entry) ([]say.Message, error) {
 		return warnings, vetAccepted(sc, e.Body)
 	case job.KindVoid:
 		return warnings, vetVoid(sc, j, e.Body)
+	case job.KindDecision:
+		return warnings, vetDecision(sc, j, e.Body)
 	case job.KindSheet:
 		var t job.Text
 		if err := json.Unmarshal(e.Body, &t); err != nil || strings.TrimSpace(t.Reason) == "" && len(j.State.Sheets) > 0 {
@@ -298,6 +301,19 @@ func (s *Shop) vet(sc Scope, j *Job, e *record.Entry) ([]say.Message, error) {
 		}
 	}
 	return warnings, nil
+}
+
+// vetDecision: what is renewed at every rebuild stays only when a lead says so.
+func vetDecision(sc Scope, j *Job, body []byte) error {
+	var d job.Decision
+	if err := json.Unmarshal(body, &d); err != nil || j.Assessment == nil {
+		return nil // job.Vet has looked at it
+	}
+	sheet := j.Assessment.Inputs.Sheet
+	if job.KeepsAlways(sheet, d) && !slices.Contains(sc.Roles, access.Lead) {
+		return say.Refuse("decision", d.Decision, msgAlways.With(sheet.Part(d.Part).Name), msgRolesOf.With([]string{string(access.Lead)}))
+	}
+	return nil
 }
 
 // vetSign: a signature is given in a role that the person has and that may

@@ -4,6 +4,7 @@ import (
 	"testing"
 
 	"pumpwright/app/access"
+	"pumpwright/calc/say"
 	"pumpwright/rebuild/job"
 )
 
@@ -67,5 +68,42 @@ func TestLearnsFromClosedJobs(t *testing.T) {
 	}
 	if taken, err := s.Ledger(t.Context(), sc); err != nil || taken.Causes["C03"] != 1 {
 		t.Errorf("%v %v", taken, err)
+	}
+}
+
+// Seals and gaskets are renewed at every rebuild: only a lead keeps one, with a
+// reason, and that is said.
+func TestAlwaysReplaced(t *testing.T) {
+	s, _ := openDemo(t)
+	decide := func(roles []access.Role, reason string) error {
+		sc := Scope{Site: demoSite, Person: "odell", Roles: roles, Device: "test"}
+		_, err := s.Add(t.Context(), sc, "J-2057", NewEntry{Kind: job.KindDecision, Body: body(t, job.Decision{Part: "shaft-seal", Decision: "reuse", Reason: reason})})
+		return err
+	}
+	inspector, lead := []access.Role{access.Inspector}, []access.Role{access.Lead}
+	if err := decide(inspector, "runs dry"); say.AsProblem(err) == nil || say.AsProblem(err).Field != "decision" {
+		t.Errorf("an inspector kept the seal: %v", err)
+	}
+	if err := decide(lead, " "); say.AsProblem(err) == nil || say.AsProblem(err).Field != "reason" {
+		t.Errorf("kept without a reason: %v", err)
+	}
+	if err := decide(lead, "fitted new last week, faces looked at"); err != nil {
+		t.Fatal(err)
+	}
+	j, err := s.Job(t.Context(), as(t, s, "odell"), "J-2057")
+	if err != nil {
+		t.Fatal(err)
+	}
+	for _, n := range j.Assessment.Offer().Needs {
+		if n.Part.ID == "shaft-seal" {
+			t.Error("the seal that stays is ordered")
+		}
+	}
+	said := false
+	for _, m := range j.Assessment.Parts.Warnings {
+		said = said || m.ID() == "part.against_always"
+	}
+	if !said {
+		t.Errorf("nothing is said: %v", j.Assessment.Parts.Warnings)
 	}
 }

@@ -2,6 +2,7 @@ package job
 
 import (
 	"encoding/json"
+	"fmt"
 	"strings"
 	"time"
 
@@ -142,6 +143,9 @@ func vetOutside(state *State, s *sheet.Sheet, o Outside) error {
 	empty := func(text string) bool { return strings.TrimSpace(text) == "" }
 	if o.Sent && o.Returned {
 		return say.Refuse("returned", "", msgOutsideBoth.With(), say.Message{})
+	}
+	if !good(o.Price) {
+		return say.Refuse("price", fmt.Sprint(o.Price), msgQuotePrice.With(), say.Message{})
 	}
 	if o.Part != "" {
 		if err := partOf(s, o.Part); err != nil {

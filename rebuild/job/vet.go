@@ -26,6 +26,7 @@ var (
 	msgNoReason    = say.Define("job.no_reason", "a reason in writing is missing")
 	msgGiveReason  = say.Define("job.give_reason", "write why, in a few words")
 	msgDecisions   = say.Define("job.decisions", "a decision is reuse, rework, replace or engineering decision")
+	msgAlways      = say.Define("job.always", "{part} is renewed at every rebuild; to keep it takes a reason in writing")
 	msgNoEntry     = say.Define("job.no_entry", "there is no such entry in this job")
 	msgNoGasket    = say.Define("job.no_gasket", "the sheet has no gasket “{name}”")
 	msgGasketsAre  = say.Define("job.gaskets_are", "the gaskets are {names}")
@@ -278,7 +279,23 @@ func vetDecision(s *sheet.Sheet, d Decision) error {
 	default:
 		return say.Refuse("decision", d.Decision, msgDecisions.With(), say.Message{})
 	}
-	return partOf(s, d.Part)
+	if err := partOf(s, d.Part); err != nil {
+		return err
+	}
+	if KeepsAlways(s, d) && strings.TrimSpace(d.Reason) == "" {
+		return say.Refuse("reason", "", msgAlways.With(s.Part(d.Part).Name), msgGiveReason.With())
+	}
+	return nil
+}
+
+// KeepsAlways reports whether a decision keeps a part that is renewed at every
+// rebuild: seals, gaskets and rings are, unless a lead signs otherwise.
+func KeepsAlways(s *sheet.Sheet, d Decision) bool {
+	if s == nil || d.Decision == "replace" {
+		return false
+	}
+	p := s.Part(d.Part)
+	return p != nil && p.Always
 }
 
 // vetFinding looks the evidence up by its id and refuses one that nobody knows,

@@ -98,7 +98,8 @@ func (p *page) outside() *part.Entry {
 		parts.Options = append(parts.Options, part.Option{Value: one.ID, Word: say.Plain(one.Name)})
 	}
 	return p.v.EntryFor(p.j, job.KindOutside, "outside", wordKeep.With(),
-		part.Field{Name: "t/what", Word: wordWork.With(), Kind: part.Line, Must: true}, parts,
+		part.Field{Name: "t/work", Word: wordWork.With(), Kind: part.Line, Must: true}, parts,
+		part.Field{Name: "t/what", Word: wordElse.With(), Kind: part.Line},
 		part.Field{Name: "n/price", Word: wordPrice.With(), Kind: part.Number},
 		part.Field{Name: "t/currency", Kind: part.Hidden, Value: p.j.Assessment.Offer().Currency})
 }

@@ -13,6 +13,8 @@ type Outside struct {
 	What  string
 	Price *quantity.Money
 	Meta  job.Meta
+
+	subject string // part, or what stands for it
 }
 
 // outsideBody is what the chapter reads of an outside-work entry.
@@ -20,11 +22,13 @@ type outsideBody struct {
 	What     string   `json:"what" optional:"yes"`
 	Work     string   `json:"work" optional:"yes"`
 	Part     string   `json:"part" optional:"yes"`
+	Returned bool     `json:"returned" optional:"yes"`
 	Price    *float64 `json:"price"`
 	Currency string   `json:"currency" optional:"yes"`
 }
 
 var (
+	outsideOf         = say.Define("offer.outside_of", "{subject}: {work}")
 	msgOutsideBad     = say.Define("offer.outside_bad", "outside work: {reason}")
 	msgOutsideForeign = say.Define("offer.outside_foreign", "outside work {what}: priced in {currency}, the rest in {wanted}; it is not in the sum")
 )
@@ -86,13 +90,7 @@ func (c *Chapter) outside(in Inputs) {
 			c.Warnings = append(c.Warnings, msgOutsideBad.With(err))
 			continue
 		}
-		o := Outside{What: b.What, Meta: k.Meta}
-		if o.What == "" {
-			o.What = b.Work
-		}
-		if o.What == "" {
-			o.What = b.Part
-		}
+		o := Outside{What: b.name(in), subject: b.subject(), Meta: k.Meta}
 		switch {
 		case b.Price == nil:
 		case b.Currency != "" && b.Currency != c.Currency:
@@ -103,8 +101,49 @@ func (c *Chapter) outside(in Inputs) {
 			price := c.money(*b.Price)
 			o.Price = &price
 		}
+		if b.Returned { // what was asked at the end stands in place of what was expected
+			if at := c.sent(o.subject); at >= 0 {
+				if o.Price != nil {
+					c.Outside[at].Price = o.Price
+				}
+				continue
+			}
+		}
 		c.Outside = append(c.Outside, o)
 	}
+}
+
+// sent is the last work of the same subject, -1 for none.
+func (c *Chapter) sent(subject string) int {
+	for i := len(c.Outside) - 1; i >= 0; i-- {
+		if c.Outside[i].subject == subject {
+			return i
+		}
+	}
+	return -1
+}
+
+// subject is what the work is done to.
+func (b *outsideBody) subject() string {
+	if b.Part != "" {
+		return b.Part
+	}
+	return b.What
+}
+
+// name says what is done to what.
+func (b *outsideBody) name(in Inputs) string {
+	subject := b.subject()
+	if p := in.Sheet.Part(b.Part); p != nil {
+		subject = p.Name
+	}
+	switch {
+	case b.Work == "":
+		return subject
+	case subject == "":
+		return b.Work
+	}
+	return outsideOf.With(subject, b.Work).String()
 }
 
 // sums adds parts, labour and outside work, once with what is sure and once

@@ -83,6 +83,7 @@ var (
 	reasonDecided  = say.Define("part.decided", "decided by {who}: {reason}")
 	reasonBlocked  = say.Define("part.blocked", "{feature}: read with an instrument out of calibration")
 	warnAgainst    = say.Define("part.against", "{part}: {decision} was decided against the readings, which say {advice}")
+	warnAlways     = say.Define("part.against_always", "{part} is renewed at every rebuild; {who} decided otherwise ({decision}): {reason}")
 	warnSplitPair  = say.Define("part.split_pair", "{part} is renewed and {other} is not: they wear as a pair, and the old one wears the new one out")
 	wordNoReason   = say.Define("part.no_reason", "no reason was written")
 	limitAtMost    = say.Define("part.at_most", "at most {max}")
@@ -300,6 +301,11 @@ func (d *Decision) decided(in Inputs, c *Chapter) {
 			reason = wordNoReason.With()
 		}
 		d.Reasons = append([]say.Message{reasonDecided.With(in.Shop.PersonName(k.By), reason)}, d.Reasons...)
+		if d.Part.Always && d.Verdict != Replace {
+			d.Against = true
+			c.Warnings = append(c.Warnings, warnAlways.With(d.Part.Name, in.Shop.PersonName(k.By), string(d.Verdict), reason))
+			return
+		}
 		if d.Verdict == Reuse && (d.Advice == Replace || d.Advice == MeasureAgain) {
 			d.Against = true
 			c.Warnings = append(c.Warnings, warnAgainst.With(d.Part.Name, d.Verdict, d.Advice))
