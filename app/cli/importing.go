@@ -261,7 +261,7 @@ func freshOnly(d destination, entries []record.Entry) error {
 		}
 		switch state := states[name]; {
 		case here[e.Stream][e.ID]:
-		case state.Closed != nil:
+		case state.ClosedHere():
 			return say.Refuse("job", name, msgJobClosed.With(), msgTakeThemOut.With())
 		case e.Kind == job.KindOpen && state.Count > 0:
 			return say.Refuse("job", name, msgJobOpened.With(), msgTakeThemOut.With())

@@ -2,16 +2,20 @@ package shop
 
 import (
 	"context"
+	"encoding/json"
+	"errors"
 	"io"
 	"maps"
 	"slices"
 	"strings"
+	"time"
 
 	"pumpwright/app/access"
 	"pumpwright/app/store"
 	"pumpwright/calc/say"
 	"pumpwright/rebuild/job"
 	"pumpwright/rebuild/record"
+	"pumpwright/rebuild/sheet"
 )
 
 // Holdings is all that a site keeps, for an archive to be made of or put back
@@ -22,6 +26,15 @@ type Holdings struct {
 	site string
 
 	tables bool // what comes in are tables, not the archive of a shop
+	told   func(written int)
+}
+
+// Told returns the same holdings, which tell how many entries are written while
+// many are taken; they are kept when all are.
+func (h *Holdings) Told(told func(written int)) *Holdings {
+	telling := *h
+	telling.told = told
+	return &telling
 }
 
 // ForTables returns the same holdings for rows that people typed: what a table
@@ -112,6 +125,8 @@ var (
 	msgTakeHere   = say.Define("shop.take_here", "there is a job of this name already, opened otherwise")
 	msgTakeNone   = say.Define("shop.take_none", "there is no job of this name")
 	msgTakeFirst  = say.Define("shop.take_first", "take the jobs in first, or put the name right; nothing was taken")
+	msgTakeEmpty  = say.Define("shop.take_empty", "there are jobs or pumps here already")
+	msgTakeUnpack = say.Define("shop.take_unpack", "put an archive back into a shop that has none yet")
 	msgTakeOut    = say.Define("shop.take_out", "take its rows out of the table, or put them right; nothing was taken")
 )
 
@@ -135,8 +150,11 @@ func (h *Holdings) Take(entries []record.Entry) error {
 		if err := h.vet(all); err != nil {
 			return err
 		}
+		if err := h.nameSheets(all); err != nil {
+			return err
+		}
 	}
-	if err := h.shop.store.AppendAll(h.ctx, h.site, all); err != nil {
+	if err := h.shop.store.AppendAll(h.ctx, h.site, all, h.told); err != nil {
 		return err
 	}
 	told := map[string]bool{}
@@ -179,13 +197,97 @@ func (h *Holdings) vet(entries []record.Entry) error {
 		case !there && !opens[name]:
 			return say.Refuse("job", name, msgTakeNone.With(), msgTakeFirst.With())
 		case !there:
-		case job.Fold(stream).Closed != nil:
+		case job.Fold(stream).ClosedHere():
 			return say.Refuse("job", name, msgTakeClosed.With(), msgTakeOut.With())
 		case opens[name]:
 			return say.Refuse("job", name, msgTakeHere.With(), msgTakeOut.With())
 		}
 	}
 	return nil
+}
+
+// nameSheets gives jobs that name a model sheet its text, where the shop has it:
+// without, their readings could not be judged.
+func (h *Holdings) nameSheets(entries []record.Entry) error {
+	texts := map[string]string{}
+	for i := range entries {
+		if entries[i].Kind != job.KindSheet {
+			continue
+		}
+		var body job.Text
+		if err := json.Unmarshal(entries[i].Body, &body); err != nil || body.Text != "" {
+			continue
+		}
+		name := strings.TrimSuffix(body.Name, ".yaml")
+		if _, asked := texts[name]; !asked {
+			paper, err := h.shop.paper(h.ctx, h.site, Sheets, name, 0)
+			if err != nil && !errors.Is(err, ErrNotFound) {
+				return err
+			}
+			texts[name] = paper.Text
+		}
+		if body.Text = texts[name]; body.Text == "" {
+			continue
+		}
+		raw, err := record.CanonicalOf(body)
+		if err != nil {
+			return err
+		}
+		entries[i].Body = raw
+	}
+	return nil
+}
+
+// Check returns what looks at each reading of a table with what the sheet of
+// its job knows; what is unlikely is gathered and not refused.
+func (h *Holdings) Check(unlikely *[]say.Message) func(stream, kind string, body []byte) error {
+	type known struct {
+		state *job.State
+		sheet *sheet.Sheet
+	}
+	jobs := map[string]known{}
+	return func(stream, kind string, body []byte) error {
+		if kind != job.KindReading {
+			return nil
+		}
+		k, there := jobs[stream]
+		if !there {
+			s, err := h.Stream(stream)
+			if err != nil {
+				return err
+			}
+			if len(s.Entries) == 0 {
+				return say.Refuse("job", strings.TrimPrefix(stream, jobPrefix), msgTakeNone.With(), msgTakeFirst.With())
+			}
+			k.state = job.Fold(s)
+			if in, err := h.shop.texts.FromJob(k.state, time.Time{}); err == nil {
+				k.sheet = in.Sheet
+			}
+			jobs[stream] = k
+		}
+		warnings, err := job.Vet(k.state, k.sheet, kind, body)
+		*unlikely = append(*unlikely, warnings...)
+		return err
+	}
+}
+
+// Refill returns what the site of a person keeps, for an archive to be put back
+// into. Entries name who made them, so only a shop that has no jobs and no
+// pumps yet takes them this way.
+func (s *Shop) Refill(ctx context.Context, sc Scope) (*Holdings, error) {
+	if err := sc.need(access.Settle); err != nil {
+		return nil, err
+	}
+	for _, prefix := range []string{jobPrefix, pumpPrefix} {
+		heads, err := s.store.Heads(ctx, sc.Site, prefix)
+		if err != nil {
+			return nil, err
+		}
+		if len(heads) > 0 {
+			return nil, say.Refuse("", "", msgTakeEmpty.With(), msgTakeUnpack.With())
+		}
+	}
+	return &Holdings{shop: s, ctx: ctx, site: sc.Site}, nil
 }
 
 // OpenBlob opens a photo or a paper.

@@ -63,7 +63,7 @@ func (db *DB) Append(ctx context.Context, site string, expected Head, entries ..
 }
 
 // AppendAll adds entries to any streams.
-func (db *DB) AppendAll(ctx context.Context, site string, entries []record.Entry) error {
+func (db *DB) AppendAll(ctx context.Context, site string, entries []record.Entry, told func(written int)) error {
 	var names []string
 	streams := map[string][]record.Entry{}
 	for _, e := range entries {
@@ -81,9 +81,13 @@ func (db *DB) AppendAll(ctx context.Context, site string, entries []record.Entry
 	var err error
 	for range mostTries {
 		err = db.write(ctx, func(ctx context.Context, tx *sql.Tx) error {
+			written := 0
 			for _, name := range names {
 				if _, _, err := db.append(ctx, tx, site, AnyHead, streams[name]); err != nil {
 					return err
+				}
+				if written += len(streams[name]); told != nil {
+					told(written)
 				}
 			}
 			return nil

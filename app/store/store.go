@@ -51,8 +51,9 @@ type Streams interface {
 	// gives ErrMoved (unless every entry was there already).
 	Append(ctx context.Context, site string, expected Head, entries ...record.Entry) (sealed []record.Entry, fresh int, err error)
 	// AppendAll adds entries to any streams, all or none, wherever these end.
-	// Entries that are there already stay as they are.
-	AppendAll(ctx context.Context, site string, entries []record.Entry) error
+	// Entries that are there already stay as they are. told, when it is not
+	// nil, hears how many were written; they are kept when all are.
+	AppendAll(ctx context.Context, site string, entries []record.Entry, told func(written int)) error
 	// Load returns the entries of a stream after a place, in order.
 	Load(ctx context.Context, site, stream string, after int64) (*record.Stream, error)
 	// HeadOf returns where a stream ends; Seq is 0 when it has no entries.

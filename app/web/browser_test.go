@@ -257,6 +257,7 @@ var pagesToLookAt = []struct{ name, path string }{
 	{"pump", "/pump/KQ-0187"},
 	{"due", "odell:/due"},
 	{"fleet", "/fleet?model=demo-pump-m"},
+	{"tables", "odell:/tables"},
 	{"stock-item", "/stock/item?item=seal+kit"},
 	{"instruments", "odell:/instruments"},
 	{"instrument", "odell:/instruments/OM-04"},

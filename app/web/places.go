@@ -11,6 +11,7 @@ import (
 	"pumpwright/app/web/instruments"
 	"pumpwright/app/web/life"
 	"pumpwright/app/web/list"
+	"pumpwright/app/web/move"
 	"pumpwright/app/web/papers"
 	"pumpwright/app/web/people"
 	"pumpwright/app/web/pieces"
@@ -37,6 +38,7 @@ func places() []frame.Place {
 		life.Place(),
 		due.Place(),
 		fleet.Place(),
+		move.Place(),
 		stock.Place(),
 		calculate.Place(),
 		instruments.Place(),

@@ -6,6 +6,7 @@ import (
 	"log/slog"
 	"net/http"
 	"net/url"
+	"slices"
 	"strings"
 	"time"
 
@@ -57,7 +58,7 @@ func New(c Config) *Server {
 			s.menu = append(s.menu, frame.MenuLine{Word: p.Menu, Address: p.Address, Needs: p.Needs})
 		}
 		for _, r := range p.Routes {
-			mux.Handle(r.Pattern, s.page(r.Handle, r.Open))
+			mux.Handle(r.Pattern, s.page(r.Handle, r.Open, r.Most))
 		}
 	}
 	mux.Handle("POST /job/{job}/entry", s.page(s.takeEntry, false))
@@ -119,10 +120,10 @@ func (s *Server) calm(next http.Handler) http.Handler {
 }
 
 // page makes a handler of a page's function.
-func (s *Server) page(show func(*frame.Visit) error, open bool) http.Handler {
+func (s *Server) page(show func(*frame.Visit) error, open bool, most ...int64) http.Handler {
 	return http.HandlerFunc(func(w http.ResponseWriter, r *http.Request) {
 		if r.Method == http.MethodPost {
-			r.Body = http.MaxBytesReader(w, r.Body, mostBytes(r))
+			r.Body = http.MaxBytesReader(w, r.Body, slices.Max(append(most, mostBytes(r))))
 		}
 		v := &frame.Visit{ResponseWriter: w, Request: r, Shop: s.config.Shop, Files: assetAddress, Secure: s.config.Secure, Address: s.config.Address}
 		visitor, err := s.who(r)

@@ -124,6 +124,13 @@ func (s *State) ValuesOf(feature, state string) []PlaceValue {
 	return list
 }
 
+// ClosedHere reports whether the job is closed and was worked on step by step:
+// then a table changes nothing of it any more. One that came in a table itself,
+// closed long ago, still takes the readings of its time.
+func (s *State) ClosedHere() bool {
+	return s.Closed != nil && len(s.Signs)+len(s.Marks)+len(s.Decisions) > 0
+}
+
 // DecisionOf returns the last decision about a part, or nil.
 func (s *State) DecisionOf(part string) *Kept[Decision] {
 	for i := len(s.Decisions) - 1; i >= 0; i-- {

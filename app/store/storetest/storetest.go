@@ -422,7 +422,7 @@ func testModel(t *testing.T, s store.Store) {
 func testAppendAll(t *testing.T, s store.Store) {
 	ctx := t.Context()
 	mustAppend(t, s, "a", entry("job:J-1", 1))
-	if err := s.AppendAll(ctx, "a", []record.Entry{entry("job:J-2", 3), entry("job:J-1", 1), entry("job:J-1", 2)}); err != nil {
+	if err := s.AppendAll(ctx, "a", []record.Entry{entry("job:J-2", 3), entry("job:J-1", 1), entry("job:J-1", 2)}, nil); err != nil {
 		t.Fatal(err)
 	}
 	heads, err := s.Heads(ctx, "a", "")
@@ -431,7 +431,7 @@ func testAppendAll(t *testing.T, s store.Store) {
 	}
 	other := entry("job:J-1", 1)
 	other.Kind = "reading" // taken by another content: nothing of the lot is kept
-	if err := s.AppendAll(ctx, "a", []record.Entry{entry("job:J-0", 9), other}); say.AsProblem(err) == nil {
+	if err := s.AppendAll(ctx, "a", []record.Entry{entry("job:J-0", 9), other}, nil); say.AsProblem(err) == nil {
 		t.Errorf("a taken id gives %v", err)
 	}
 	if heads, err := s.Heads(ctx, "a", "job:J-0"); err != nil || len(heads) != 0 {

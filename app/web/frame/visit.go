@@ -33,6 +33,7 @@ type Route struct {
 	Pattern string
 	Handle  func(*Visit) error
 	Open    bool
+	Most    int64 // bytes that may be sent; the usual number when 0
 }
 
 // Visit is one request with all that a page needs to answer it.

@@ -82,6 +82,7 @@ type Answer struct {
 	Header http.Header
 	Text   string
 	Goes   string // where it sends the browser
+	Body   []byte // as it came
 }
 
 // Browse opens a browser.
@@ -142,6 +143,18 @@ func (b *Browser) PostFrom(origin, path string, fields ...string) Answer {
 	return b.send(r)
 }
 
+// Send sends a body of any kind, as a page of this site does.
+func (b *Browser) Send(path, kind string, body io.Reader) Answer {
+	b.t.Helper()
+	r, err := http.NewRequest(http.MethodPost, b.home+path, body)
+	if err != nil {
+		b.t.Fatal(err)
+	}
+	r.Header.Set("Content-Type", kind)
+	r.Header.Set("Origin", b.home)
+	return b.send(r)
+}
+
 func (b *Browser) send(r *http.Request) Answer {
 	b.t.Helper()
 	answer, err := b.client.Do(r)
@@ -153,5 +166,5 @@ func (b *Browser) send(r *http.Request) Answer {
 	if err != nil {
 		b.t.Fatal(err)
 	}
-	return Answer{answer.StatusCode, answer.Header, html.UnescapeString(string(text)), answer.Header.Get("Location")}
+	return Answer{answer.StatusCode, answer.Header, html.UnescapeString(string(text)), answer.Header.Get("Location"), text}
 }
