@@ -90,6 +90,9 @@ type item struct {
 	words  string // a text when not empty
 	at     Point
 	set    Type
+
+	picture *Picture // a photo in its box
+	box     Rect
 }
 
 // New returns an empty sheet.

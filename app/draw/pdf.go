@@ -42,7 +42,9 @@ func (d *Drawing) Place(pdf *fpdf.Fpdf, x, y, scale float64, palette Palette) {
 	pdf.SetLineJoinStyle("round")
 	pdf.SetLineCapStyle("butt")
 	for _, it := range d.items {
-		if it.words != "" {
+		if it.picture != nil {
+			w.picture(it)
+		} else if it.words != "" {
 			w.text(it)
 		} else {
 			w.shape(it)

@@ -51,7 +51,9 @@ func (d *Drawing) SVG(o SVGOptions) string {
 				w.raw(`<g data-part="` + html.EscapeString(part) + `">`)
 			}
 		}
-		if it.words != "" {
+		if it.picture != nil {
+			w.picture(it)
+		} else if it.words != "" {
 			w.text(it)
 		} else {
 			w.shape(it)

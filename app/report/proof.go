@@ -45,6 +45,7 @@ func (b *builder) proof() {
 	if f := BenchCurve(b.a); f != nil {
 		b.add(document.Figure{Caption: captionBench.With(p.Curve.Liquid, p.Curve.Temperature), Draw: f.Draw, Share: 0.85})
 	}
+	b.relief()
 	b.add(document.Heading{Level: 2, Text: headShown.With()})
 	b.paragraph(verdictWords.With(p.Verdict))
 	var items []document.Text

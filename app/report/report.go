@@ -21,6 +21,10 @@ type Options struct {
 	Style    say.Style
 	Created  record.Time // for the metadata; the last entry's time when 0
 	Appendix bool        // with the working of every number
+
+	// Photo gives a photo of the job by the hash of its content; nil for a
+	// photo that cannot be read. Without it the report shows none.
+	Photo func(blob string) *draw.Picture
 }
 
 // PDF returns the report of a job as a PDF.
@@ -89,6 +93,8 @@ func Build(a *assess.Assessment, o Options) *document.Report {
 	b.stack()
 	b.extra()
 	b.findings()
+	b.photos()
+	b.outside()
 	b.cause()
 	b.offer()
 	b.open()

@@ -246,6 +246,7 @@ func (b *builder) open() {
 	list(headMissing, missing)
 	list(headHolds, holds)
 	list(headSkips, skips)
+	list(headAnyway, b.anyway())
 	said := map[string]bool{}
 	for _, w := range b.a.Clearances.Warnings {
 		said[w.String()] = true

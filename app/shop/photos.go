@@ -50,6 +50,7 @@ type NewPhoto struct {
 	Part     string
 	Step     string
 	Note     string
+	Finding  string    // id of the finding that it shows
 	Content  io.Reader // JPEG, PNG or WebP
 }
 
@@ -85,7 +86,7 @@ func (s *Shop) AddPhoto(ctx context.Context, sc Scope, name string, n NewPhoto) 
 		return nil, err
 	}
 	n.Kind = job.KindPhoto
-	return s.addBody(ctx, sc, name, n.NewEntry, job.Photo{Blob: blob.Hash, Sent: store.HashOf(content), Part: n.Part, Step: n.Step, Note: n.Note})
+	return s.addBody(ctx, sc, name, n.NewEntry, job.Photo{Blob: blob.Hash, Sent: store.HashOf(content), Part: n.Part, Step: n.Step, Note: n.Note, Finding: n.Finding})
 }
 
 // mayAddFile refuses before anything large is read.

@@ -37,7 +37,7 @@ func Waits() []Wait {
 var (
 	msgWaitHand      = say.Define("shop.wait_hand", "needs a hand now")
 	msgWaitSignature = say.Define("shop.wait_signature", "waits for a signature")
-	msgWaitParts     = say.Define("shop.wait_parts", "waits for parts")
+	msgWaitParts     = say.Define("shop.wait_parts", "waits for parts or work outside")
 	msgWaitCustomer  = say.Define("shop.wait_customer", "waits for the customer")
 	msgOnTest        = say.Define("shop.on_test", "on test")
 	msgReady         = say.Define("shop.ready", "ready to go")

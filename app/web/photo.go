@@ -2,6 +2,7 @@ package web
 
 import (
 	"net/http"
+	"net/url"
 	"time"
 
 	"pumpwright/app/shop"
@@ -24,12 +25,15 @@ func (s *Server) takePhoto(v *frame.Visit) error {
 	if v.MultipartForm != nil {
 		defer func() { _ = v.MultipartForm.RemoveAll() }() // files of ours in the temporary folder
 	}
-	_, err = v.Shop.AddPhoto(v.Context(), v.Visitor.Scope, v.PathValue("job"), shop.NewPhoto{
+	taken, err := v.Shop.AddPhoto(v.Context(), v.Visitor.Scope, v.PathValue("job"), shop.NewPhoto{
 		NewEntry: shop.NewEntry{ID: v.FormValue("id"), Seen: v.FormValue("seen")},
-		Part:     v.FormValue("part"), Step: v.FormValue("step"), Note: v.FormValue("note"), Content: file,
+		Part:     v.FormValue("part"), Step: v.FormValue("step"), Note: v.FormValue("note"), Finding: v.FormValue("finding"), Content: file,
 	})
 	if err != nil {
 		return err
+	}
+	if v.FormValue("then") == "mark" {
+		return v.Go("/job/" + url.PathEscape(v.PathValue("job")) + "/marks/" + taken.Entry.ID)
 	}
 	return v.Go(v.FormValue("next"))
 }

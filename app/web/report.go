@@ -8,6 +8,7 @@ import (
 	"github.com/a-h/templ"
 
 	"pumpwright/app/document"
+	"pumpwright/app/draw"
 	"pumpwright/app/report"
 	"pumpwright/app/web/frame"
 	"pumpwright/calc/say"
@@ -30,8 +31,12 @@ var (
 	wordShort   = say.Define("web.report_short", "without the working")
 )
 
-func options(v *frame.Visit) report.Options {
-	return report.Options{Size: document.A4, Style: v.View.Style, Appendix: v.URL.Query().Get("working") == "yes"}
+// options of a report; on paper it takes the photos along.
+func options(v *frame.Visit, j *frame.Job, paper bool) report.Options {
+	return report.Options{
+		Size: document.A4, Style: v.View.Style, Appendix: v.URL.Query().Get("working") == "yes",
+		Photo: func(blob string) *draw.Picture { return v.PictureOf(j, blob, paper) },
+	}
 }
 
 func showReport(v *frame.Visit) error {
@@ -39,7 +44,7 @@ func showReport(v *frame.Visit) error {
 	if err != nil {
 		return err
 	}
-	o := options(v)
+	o := options(v, j, false)
 	html := report.Build(j.Assessment, o).HTML(v.View.Style, document.HTMLOptions{})
 	return v.Show(frame.Page{Title: wordReport.With(), Job: j, Here: "report", Plain: true, Body: reportPage(v, j, o.Appendix, templ.Raw(html))})
 }
@@ -49,7 +54,7 @@ func givePDF(v *frame.Visit) error {
 	if err != nil {
 		return err
 	}
-	o := options(v)
+	o := options(v, j, true)
 	if v.URL.Query().Get("size") == "letter" {
 		o.Size = document.Letter
 	}

@@ -55,9 +55,9 @@ func (k *Keeper) Assess(in Inputs) *Assessment {
 	a.Readings = k.readings.get(readingKey, func() *reading.Chapter {
 		return reading.Assess(reading.Inputs{Sheet: in.Sheet, Values: in.Job.Values, Limits: in.Job.Limits, Shop: in.Shop, AsOf: in.AsOf, Accepted: in.Job.Accepted})
 	})
-	partKey := mix(readingKey, refs(in.Job.Decisions)...)
+	partKey := mix(readingKey, append(append(refs(in.Job.Decisions), ""), refs(in.Job.OutsideWork)...)...)
 	a.Parts = k.parts.get(partKey, func() *part.Chapter {
-		return part.Assess(part.Inputs{Sheet: in.Sheet, Readings: a.Readings, Decisions: in.Job.Decisions, Shop: in.Shop})
+		return part.Assess(part.Inputs{Sheet: in.Sheet, Readings: a.Readings, Decisions: in.Job.Decisions, Shop: in.Shop, Outside: in.Job.Outsides()})
 	})
 	a.Clearances = k.clearances.get(keyOfClearances(in, a.Parts), func() *clearance.Chapter {
 		return clearance.Assess(clearance.Inputs{

@@ -569,6 +569,61 @@
     typed.before.clear();
   }
 
+  // ---- marks on a photo: a tap sets a mark, a drag how far it reaches
+
+  let drawing = null;
+
+  function placeOn(picture, event) {
+    const box = (picture.querySelector("svg") || picture).getBoundingClientRect();
+    const part = (at, from, size) => Math.min(1, Math.max(0, (at - from) / size));
+    return { x: part(event.clientX, box.left, box.width), y: part(event.clientY, box.top, box.height) };
+  }
+
+  function setMark(row, of, value) {
+    const el = row.querySelector(`[data-of="${of}"]`);
+    if (el) el.value = typeof value === "number" ? value.toFixed(3) : value;
+  }
+
+  document.addEventListener("pointerdown", (event) => {
+    const picture = event.target.closest && event.target.closest("[data-marked]");
+    if (!picture) return;
+    const rows = [...document.querySelectorAll("[data-mark]")];
+    const row = rows.find((r) => !r.querySelector('[data-of="shape"]').value);
+    if (!row) return;
+    event.preventDefault();
+    const shape = document.querySelector('[data-shape][aria-pressed="true"]').dataset.shape;
+    const at = placeOn(picture, event);
+    drawing = { row, picture, at };
+    setMark(row, "shape", shape);
+    setMark(row, "x", at.x);
+    setMark(row, "y", at.y);
+    setMark(row, "to-x", shape === "arrow" ? (at.x > 0.5 ? at.x - 0.15 : at.x + 0.15) : at.x + 0.08);
+    setMark(row, "to-y", shape === "arrow" ? (at.y > 0.5 ? at.y - 0.15 : at.y + 0.15) : at.y);
+    for (const r of rows) r.open = r === row;
+    picture.setPointerCapture(event.pointerId);
+  });
+
+  document.addEventListener("pointermove", (event) => {
+    if (!drawing) return;
+    const to = placeOn(drawing.picture, event);
+    if (Math.hypot(to.x - drawing.at.x, to.y - drawing.at.y) < 0.02) return;
+    setMark(drawing.row, "to-x", to.x);
+    setMark(drawing.row, "to-y", to.y);
+  });
+
+  for (const kind of ["pointerup", "pointercancel"]) {
+    document.addEventListener(kind, () => {
+      if (!drawing) return;
+      const row = drawing.row;
+      drawing = null;
+      row.querySelector('[data-of="shape"]').dispatchEvent(new Event("input", { bubbles: true }));
+    });
+  }
+
+  function pickShape(button) {
+    for (const b of document.querySelectorAll("[data-shape]")) b.setAttribute("aria-pressed", b === button ? "true" : "false");
+  }
+
   function tool(select) {
     const note = select.parentElement.querySelector(".tool-warning");
     if (note) note.hidden = !(select.selectedOptions[0] && select.selectedOptions[0].dataset.blocked);
@@ -598,6 +653,8 @@
   document.addEventListener("click", (event) => {
     const key = event.target.closest("[data-key]");
     if (key) return type(key);
+    const shape = event.target.closest("[data-shape]");
+    if (shape) return pickShape(shape);
     const step = event.target.closest("[data-step]");
     if (step) return count(step);
     const drawn = event.target.closest("[data-part]");

@@ -32,7 +32,7 @@ func openPart(v *frame.Visit, j *frame.Job, id string) *opened {
 		if f.Feature.When != job.AsLeft || f.Mean != nil {
 			p.features = append(p.features, f)
 		}
-		if left.Mean != nil || f.Feature.When == job.AsLeft {
+		if left.Mean != nil || f.Feature.When == job.AsLeft || !f.Feature.Lost && j.State.LeftFromOutside(id) > 0 {
 			p.features = append(p.features, left)
 		}
 	}

@@ -20,6 +20,8 @@ func Place() frame.Place {
 		{Pattern: "GET /job/{job}/read/{feature}", Handle: goToReading},
 		{Pattern: "GET /job/{job}/part/{part}", Handle: showPart},
 		{Pattern: "POST /job/{job}/answer", Handle: answerTyped},
+		{Pattern: "GET /job/{job}/marks/{photo}", Handle: showMarks},
+		{Pattern: "GET /job/{job}/outside", Handle: showOutside},
 		{Pattern: "GET /job/{job}/known", Handle: showKnown},
 		{Pattern: "GET /job/{job}/entries", Handle: showEntries},
 	}}

@@ -41,6 +41,8 @@ func (n *now) record() *part.Entry {
 		e := form(job.KindTestPoint, wordWriteDown, n.testPoint()...)
 		e.Answers = n.j.Path("/answer")
 		return e
+	case job.KindRelief:
+		return n.relief(form(job.KindRelief, wordWriteDown))
 	case job.KindRunning:
 		return n.running(form(job.KindRunning, wordWriteDown))
 	case job.KindAlignment:

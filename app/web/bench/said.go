@@ -62,6 +62,16 @@ func trialSaid(a *assess.Assessment) (part.Said, bool) {
 	return windowed(&a.Clearances.Window, sayTrial.With().String(), *s.Measured, job.AsLeft, part.Said{}), true
 }
 
+// reliefSaid says how the relief valve stands to working pressure and limits.
+func reliefSaid(a *assess.Assessment) part.Said {
+	r := a.Delivery().Relief
+	said := part.Said{Sentence: wordReliefIs.With(r.Reasons), State: draw.Good}
+	if !r.Accepted {
+		said.State = draw.PastLimit
+	}
+	return said
+}
+
 // pointSaid says how a point of the bench test stands to what was expected.
 func pointSaid(p *proof.Point) part.Said {
 	if !p.Refused.IsZero() {

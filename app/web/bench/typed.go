@@ -69,9 +69,17 @@ func answerTyped(v *frame.Visit) error {
 		if list := featuresOf(a, &tried.Entry); len(list) > 0 {
 			return piece(v, readingTyped(v.View, &frame.Job{Job: tried.Job}, list))
 		}
+	case job.KindMarks:
+		if svg := marksTyped(v, &frame.Job{Job: tried.Job}, &tried.Entry); svg != "" {
+			return piece(v, into("marked", svg))
+		}
 	case job.KindTestPoint:
 		if points := a.Proof().Points; len(points) > 0 {
 			return piece(v, pointTyped(v.View, &points[len(points)-1], curveOf(v.View, a)))
+		}
+	case job.KindRelief:
+		if r := a.Delivery().Relief; r != nil {
+			return piece(v, part.AsTyped(v.View, reliefSaid(a), r.Warnings))
 		}
 	case job.KindTrial:
 		if said, known := trialSaid(a); known {

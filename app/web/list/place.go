@@ -38,6 +38,7 @@ var (
 	wordToday   = say.Define("list.today", "since today")
 	wordLacks   = say.Define("list.lacks", "{n:count|reading|readings} missing")
 	wordClash   = say.Define("list.conflicts", "{n:count|conflict|conflicts} to settle")
+	wordAway    = say.Define("list.away", "Away: {what}")
 )
 
 func show(v *frame.Visit) error {

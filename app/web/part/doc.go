@@ -15,6 +15,7 @@
 //	t/values/0/text     text
 //	n/minutes           number
 //	b/after_torque      yes or no
+//	k/marks/0/shape     text without which its place of the list is left out
 //	u/values/0/text     unit, put behind a text at that place that is a bare number
 //
 // Fields without such a name steer: id, kind, at, seen, confirmed, next.

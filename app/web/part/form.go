@@ -24,19 +24,20 @@ func Body(form url.Values) (json.RawMessage, error) {
 	root := any(map[string]any{})
 	names := make([]string, 0, len(form))
 	for name := range form {
-		if len(name) > 2 && name[1] == '/' && strings.IndexByte("tnb", name[0]) >= 0 {
+		if len(name) > 2 && name[1] == '/' && strings.IndexByte("tnbk", name[0]) >= 0 {
 			names = append(names, name)
 		}
 	}
+	idle := idlePlaces(form)
 	sort.Strings(names)
 	for _, name := range names {
 		text := strings.TrimSpace(form.Get(name))
-		if text == "" {
+		if text == "" || within(idle, name) {
 			continue
 		}
 		var value any
 		switch name[0] {
-		case 't':
+		case 't', 'k':
 			value = WithUnit(text, unitFor(form, name))
 		case 'n':
 			n, err := quantity.ReadNumber(text)
@@ -56,6 +57,27 @@ func Body(form url.Values) (json.RawMessage, error) {
 		root = next
 	}
 	return json.Marshal(compact(root))
+}
+
+// idlePlaces are the places of lists whose key is empty: what else stands there
+// is left out with it.
+func idlePlaces(form url.Values) []string {
+	var list []string
+	for name := range form {
+		if strings.HasPrefix(name, "k/") && strings.TrimSpace(form.Get(name)) == "" {
+			list = append(list, name[1:strings.LastIndexByte(name, '/')+1])
+		}
+	}
+	return list
+}
+
+func within(places []string, name string) bool {
+	for _, p := range places {
+		if strings.HasPrefix(name[1:], p) {
+			return true
+		}
+	}
+	return false
 }
 
 // unitFor returns the unit key of a field: its own, the one that holds for all

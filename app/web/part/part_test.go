@@ -33,6 +33,7 @@ func TestBody(t *testing.T) {
 		{"a name with a stroke", url.Values{Pointer("n", "counts", "paper 1/64"): {"2"}}, `{"counts":{"paper 1/64":2}}`},
 		{"one unit for all rows", url.Values{"t/pieces/0/thickness": {"0.25"}, "t/pieces/2/thickness": {"0.05"}, "u/pieces/*/thickness": {"mm"}}, `{"pieces":[{"thickness":"0.25 mm"},{"thickness":"0.05 mm"}]}`},
 		{"yes and no", url.Values{"b/a": {"yes"}, "b/c": {"no"}, "b/d": {"maybe"}}, `{"a":true,"c":false}`},
+		{"a place without its key is left out", url.Values{"k/marks/0/shape": {"circle"}, "n/marks/0/x": {"0.5"}, "k/marks/1/shape": {""}, "n/marks/1/x": {"0.5"}}, `{"marks":[{"shape":"circle","x":0.5}]}`},
 		{"empty is left out", url.Values{"t/a": {"  "}, "n/b": {""}}, `{}`},
 	}
 	for _, c := range cases {

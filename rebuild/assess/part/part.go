@@ -33,6 +33,7 @@ type Inputs struct {
 	Readings  *reading.Chapter
 	Decisions []job.Kept[job.Decision]
 	Shop      *ledger.Shop // for the names of people; may be nil
+	Outside   []job.Away   // work that left the shop
 }
 
 // Decision is what becomes of one part.
@@ -179,10 +180,28 @@ func Assess(in Inputs) *Chapter {
 	for _, d := range c.Decisions {
 		d.Verdict = d.Advice
 		d.decided(in, c)
+		d.outside(in)
 	}
 	c.checkPairs()
 	return c
 }
+
+// outside: a part that left the shop to be worked on is reworked, whatever was
+// measured on it before; unless somebody decided otherwise.
+func (d *Decision) outside(in Inputs) {
+	if d.By != nil || d.Part.Always {
+		return
+	}
+	for _, a := range in.Outside {
+		if a.Sent.Body.Part == d.Part.ID {
+			d.Verdict = Rework
+			d.Reasons = append(d.Reasons, reasonOutside.With(a.Sent.Body.Work, a.Sent.Body.To))
+			return
+		}
+	}
+}
+
+var reasonOutside = say.Define("part.outside", "sent out: {work}, with {to}; measured again on return")
 
 // severity orders advice from the features of one part, worst first.
 var severity = map[Verdict]int{Replace: 4, MeasureAgain: 3, NotMeasured: 2, Reuse: 1}
