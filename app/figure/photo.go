@@ -35,7 +35,7 @@ type Photo struct {
 
 var (
 	titlePhoto = say.Define("figure.photo_title", "Photo")
-	photoMark  = say.Define("figure.photo_mark", "{n:count}  {text}")
+	photoMark  = say.Define("figure.photo_mark", "{n:count}: {text}")
 	photoDesc  = say.Define("figure.photo_desc", "Mark {n:count}, {shape}, at {x:percent} from the left and {y:percent} from the top. {text}")
 )
 

@@ -87,25 +87,31 @@ func TestAccessibility(t *testing.T) {
 		for _, p := range pagesToLookAt {
 			w.open(p.path)
 			w.until("the page", `document.readyState === "complete" && (document.documentElement.classList.contains("scripted") || !document.querySelector("script"))`)
-			for _, d := range []bool{false, true} {
-				if d { // what is folded away is part of the page
-					evaluate[int](w, `document.querySelectorAll("details:not(.menu)").forEach(d => d.open = true), 0`)
-				}
-				if wide := evaluate[int](w, `document.documentElement.scrollWidth - innerWidth`); wide > 0 {
-					t.Errorf("%s, %s: the page is %d px too wide", look.screen.name, p.name, wide)
-				}
-			}
-			evaluate[int](w, rules+";0")
-			broken := evaluate[[]violation](w, `axe.run({runOnly: ["wcag2a","wcag2aa","wcag21a","wcag21aa","wcag22aa","best-practice"], resultTypes: ["violations"]})
-				.then(r => r.violations.map(v => ({id: v.id, impact: v.impact, help: v.help, nodes: v.nodes.slice(0, 3).map(n => n.html.slice(0, 160) + " | " + (n.any[0] ? n.any[0].message : "")).join("\n    ")})))`)
-			for _, v := range broken {
-				t.Errorf("%s (%s), %s: %s (%s): %s\n    %s", look.screen.name, look.want, p.name, v.ID, v.Impact, v.Help, v.Nodes)
-			}
-			small := evaluate[string](w, `[...document.querySelectorAll("button, a.do, select, input:not([type=hidden]):not([type=radio]):not([type=checkbox]), summary, .walk a, .places a, .spots a")]
-				.filter(e => e.offsetParent && !e.classList.contains("unseen") && e.getBoundingClientRect().height < 47.5).map(e => e.outerHTML.slice(0, 90)).join("\n")`)
-			if small != "" {
-				t.Errorf("%s, %s: targets lower than 48 px:\n%s", look.screen.name, p.name, small)
-			}
+			w.accessible(rules, look.screen.name+" ("+look.want+"), "+p.name)
 		}
+	}
+}
+
+// accessible checks the page that is open.
+func (w *browser) accessible(rules, what string) {
+	w.t.Helper()
+	for _, d := range []bool{false, true} {
+		if d { // what is folded away is part of the page
+			evaluate[int](w, `document.querySelectorAll("details:not(.menu)").forEach(d => d.open = true), 0`)
+		}
+		if wide := evaluate[int](w, `document.documentElement.scrollWidth - innerWidth`); wide > 0 {
+			w.t.Errorf("%s: the page is %d px too wide", what, wide)
+		}
+	}
+	evaluate[int](w, rules+";0")
+	broken := evaluate[[]violation](w, `axe.run({runOnly: ["wcag2a","wcag2aa","wcag21a","wcag21aa","wcag22aa","best-practice"], resultTypes: ["violations"]})
+		.then(r => r.violations.map(v => ({id: v.id, impact: v.impact, help: v.help, nodes: v.nodes.slice(0, 3).map(n => n.html.slice(0, 160) + " | " + (n.any[0] ? n.any[0].message : "")).join("\n    ")})))`)
+	for _, v := range broken {
+		w.t.Errorf("%s: %s (%s): %s\n    %s", what, v.ID, v.Impact, v.Help, v.Nodes)
+	}
+	small := evaluate[string](w, `[...document.querySelectorAll("button, a.do, select, input:not([type=hidden]):not([type=radio]):not([type=checkbox]), summary, .walk a, .places a, .spots a")]
+		.filter(e => e.offsetParent && !e.classList.contains("unseen") && e.getBoundingClientRect().height < 47.5).map(e => e.outerHTML.slice(0, 90)).join("\n")`)
+	if small != "" {
+		w.t.Errorf("%s: targets lower than 48 px:\n%s", what, small)
 	}
 }

@@ -84,6 +84,7 @@ func TestMarksOnPhoto(t *testing.T) {
 	w.do(chromedp.Focus(chromedp.CSS("#text-2")))
 	w.keys("load side\r")
 	w.until("saved", `document.querySelector('#text-2').defaultValue === "load side"`)
+	w.accessible(axe(t), "marks")
 	marks := b.state("J-2057").MarksOf(photo)
 	if len(marks) != 2 || marks[0].Shape != job.MarkCircle || marks[0].X < 0.24 || marks[0].X > 0.26 || *marks[0].ToX < 0.39 || marks[1].Shape != job.MarkArrow || marks[1].Text != "load side" {
 		t.Fatalf("kept: %+v", marks)
