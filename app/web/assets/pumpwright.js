@@ -752,11 +752,16 @@
     const spot = document.querySelector(".spots a[aria-current]");
     if (spot) spot.parentElement.scrollLeft = spot.offsetLeft - spot.parentElement.offsetLeft - 8;
     const field = document.querySelector("[data-reading]");
-    if (!field || !matchMedia("(max-width: 699px)").matches) return;
-    const desk = document.querySelector(".desk");
     const pad = document.querySelector(".pad");
+    if (!field || !pad || !pad.offsetHeight) return;
+    const desk = document.querySelector(".desk");
     const walk = document.querySelector(".walk");
     const overlap = pad.getBoundingClientRect().bottom - (innerHeight - (walk ? walk.offsetHeight : 0)) + 6;
+    if (!matchMedia("(max-width: 699px)").matches) { // beside the drawing: all keys in view, the head of the question too
+      const asking = document.querySelector(".asking");
+      if (overlap > 0 && asking) scrollBy(0, Math.min(overlap, Math.max(0, asking.getBoundingClientRect().top - 6)));
+      return;
+    }
     const top = desk.getBoundingClientRect().top;
     if (overlap > 0 || top < 0) scrollBy(0, Math.max(top, overlap));
   }

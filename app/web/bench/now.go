@@ -282,6 +282,14 @@ func (n *now) usualTool() string {
 // lastValue finds the last value of the feature that stands.
 func (n *now) lastValue() {
 	values := n.asked.feature.Values
+	if n.asked.again { // the one that stands at this place is the one in question
+		for i := range values {
+			if samePlace(&values[i], n.asked.place) {
+				n.asked.last = &values[i]
+			}
+		}
+		return
+	}
 	for i := range values {
 		if n.asked.last == nil || values[i].Seq >= n.asked.last.Seq {
 			n.asked.last = &values[i]

@@ -154,6 +154,24 @@ func (n *now) note() *part.Entry {
 	return e
 }
 
+// handover are the notes that others left since this person wrote last: what
+// whoever takes over has to know first.
+func (n *now) handover() []job.Kept[job.Note] {
+	mine := int64(0)
+	for i := range n.j.Entries {
+		if n.j.Entries[i].By == n.v.Visitor.Person {
+			mine = n.j.Entries[i].Seq
+		}
+	}
+	var list []job.Kept[job.Note]
+	for _, k := range n.j.State.Notes {
+		if k.By != n.v.Visitor.Person && k.Seq > mine {
+			list = append(list, k)
+		}
+	}
+	return list[max(0, len(list)-2):]
+}
+
 // lastNotes are the notes that stand, the newest first.
 func (n *now) lastNotes() []job.Kept[job.Note] {
 	list := slices.Clone(n.j.State.Notes)
