@@ -131,8 +131,12 @@ func (s *Shop) putSummary(ctx context.Context, site string, j *Job) error {
 	if err != nil {
 		return fmt.Errorf("shop: summary of %s: %w", j.Name, err)
 	}
+	past, err := s.pastText(j)
+	if err != nil {
+		return fmt.Errorf("shop: summary of %s: %w", j.Name, err)
+	}
 	summary := store.Summary{
-		Waits: string(row.Waits), Since: row.Since, Opened: row.Opened, Tag: row.Tag, Serial: row.Serial, Owner: row.Owner, Data: string(data),
+		Waits: string(row.Waits), Since: row.Since, Opened: row.Opened, Tag: row.Tag, Serial: row.Serial, Owner: row.Owner, Data: string(data), Past: past,
 	}
 	head := store.Head{Stream: j.Stream, Seq: j.Seq, Hash: j.Head}
 	if err := s.store.PutDerived(ctx, site, head, &summary, textsOf(j)); err != nil {

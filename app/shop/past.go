@@ -2,6 +2,7 @@ package shop
 
 import (
 	"context"
+	"encoding/json"
 	"maps"
 	"sort"
 	"strings"
@@ -64,6 +65,7 @@ type sitePast struct {
 	mutex sync.Mutex
 	jobs  map[string]pastJob  // by stream
 	pumps map[string]pastPump // by stream
+	mark  int64               // up to which entries were looked at
 	day   string
 	past  *Past
 }
@@ -115,34 +117,110 @@ func (s *Shop) past(ctx context.Context, site string) (*Past, error) {
 
 // freshPast brings the parts up to date and reports whether any moved.
 func (s *Shop) freshPast(ctx context.Context, site string, c *sitePast) (moved bool, err error) {
-	heads, err := s.store.Heads(ctx, site, jobPrefix)
+	streams, mark, err := s.store.Since(ctx, site, c.mark)
 	if err != nil {
 		return false, err
 	}
-	for _, h := range heads {
-		if c.jobs[h.Stream].hash == h.Hash {
-			continue
+	if c.mark == 0 {
+		if err := s.wholePast(ctx, site, c); err != nil {
+			return false, err
 		}
-		j, err := s.peek(ctx, jobKey{site, h.Stream})
-		if err != nil {
-			return moved, err
-		}
-		c.jobs[h.Stream], moved = pastJob{h.Hash, s.summarise(j)}, true
+		c.mark = mark
+		return true, nil
 	}
-	if heads, err = s.store.Heads(ctx, site, pumpPrefix); err != nil {
-		return moved, err
-	}
-	for _, h := range heads {
-		if c.pumps[h.Stream].hash == h.Hash {
-			continue
+	for _, name := range streams {
+		switch {
+		case strings.HasPrefix(name, jobPrefix):
+			head, err := s.store.HeadOf(ctx, site, name)
+			if err != nil {
+				return moved, err
+			}
+			if c.jobs[name].hash == head.Hash {
+				continue
+			}
+			rows, err := s.store.Pasts(ctx, site, name)
+			if err != nil {
+				return moved, err
+			}
+			var row store.Summary
+			if len(rows) > 0 {
+				row = rows[0]
+			}
+			if err := s.takePast(ctx, site, c, head, row); err != nil {
+				return moved, err
+			}
+			moved = true
+		case strings.HasPrefix(name, pumpPrefix):
+			stream, err := s.store.Load(ctx, site, name, 0)
+			if err != nil {
+				return moved, err
+			}
+			if c.pumps[name].hash != stream.Head() {
+				c.pumps[name], moved = pastPump{stream.Head(), foldPump(stream)}, true
+			}
 		}
-		stream, err := s.store.Load(ctx, site, h.Stream, 0)
-		if err != nil {
-			return moved, err
-		}
-		c.pumps[h.Stream], moved = pastPump{h.Hash, foldPump(stream)}, true
 	}
+	c.mark = mark
 	return moved, nil
+}
+
+// wholePast reads everything, once after a start.
+func (s *Shop) wholePast(ctx context.Context, site string, c *sitePast) error {
+	rows, err := s.store.Pasts(ctx, site, "")
+	if err != nil {
+		return err
+	}
+	byStream := make(map[string]store.Summary, len(rows))
+	for _, row := range rows {
+		byStream[row.Stream] = row
+	}
+	heads, err := s.store.Heads(ctx, site, jobPrefix)
+	if err != nil {
+		return err
+	}
+	for _, h := range heads {
+		if err := s.takePast(ctx, site, c, h, byStream[h.Stream]); err != nil {
+			return err
+		}
+	}
+	pumps, err := s.store.LoadAll(ctx, site, pumpPrefix)
+	if err != nil {
+		return err
+	}
+	for _, stream := range pumps {
+		c.pumps[stream.Name] = pastPump{stream.Head(), foldPump(stream)}
+	}
+	return nil
+}
+
+// pastForm is what pastData looks like. Whoever changes what a summary says
+// counts it up: those of before are then made again.
+const pastForm = 1
+
+// pastData is what is kept of a job for the history of its machine.
+type pastData struct {
+	Form    int             `json:"form"`
+	Summary history.Summary `json:"summary"`
+}
+
+func (s *Shop) pastText(j *Job) (string, error) {
+	raw, err := json.Marshal(pastData{pastForm, s.summarise(j)})
+	return string(raw), err
+}
+
+// takePast takes what is kept of a job, or makes it and keeps it.
+func (s *Shop) takePast(ctx context.Context, site string, c *sitePast, head store.Head, row store.Summary) error {
+	var kept pastData
+	if row.Seq == head.Seq && row.Past != "" && json.Unmarshal([]byte(row.Past), &kept) == nil && kept.Form == pastForm {
+		c.jobs[head.Stream] = pastJob{head.Hash, kept.Summary}
+		return nil
+	}
+	j, err := s.peek(ctx, jobKey{site, head.Stream})
+	if err != nil {
+		return err
+	}
+	c.jobs[head.Stream] = pastJob{j.Head, s.summarise(j)}
+	return s.putSummary(ctx, site, j)
 }
 
 // foldPump reads the running hours and the stays of a machine. What the shop

@@ -65,13 +65,13 @@ func (s *Shop) Pumps(ctx context.Context, sc Scope) ([]Pump, error) {
 	if err := sc.need(access.ReadPumps); err != nil {
 		return nil, err
 	}
-	heads, err := s.store.Heads(ctx, sc.Site, pumpPrefix)
+	streams, err := s.store.LoadAll(ctx, sc.Site, pumpPrefix)
 	if err != nil {
 		return nil, err
 	}
-	pumps := make([]Pump, 0, len(heads))
-	for _, h := range heads {
-		p, err := s.pump(ctx, sc.Site, strings.TrimPrefix(h.Stream, pumpPrefix))
+	pumps := make([]Pump, 0, len(streams))
+	for _, stream := range streams {
+		p, err := readPump(stream)
 		if err != nil {
 			return nil, err
 		}
@@ -82,15 +82,16 @@ func (s *Shop) Pumps(ctx context.Context, sc Scope) ([]Pump, error) {
 
 // pumpTexts makes the words by which machines are found.
 func (s *Shop) pumpTexts(ctx context.Context, site string) error {
-	heads, err := s.store.Heads(ctx, site, pumpPrefix)
+	streams, err := s.store.LoadAll(ctx, site, pumpPrefix)
 	if err != nil {
 		return err
 	}
-	for _, h := range heads {
-		p, err := s.pump(ctx, site, strings.TrimPrefix(h.Stream, pumpPrefix))
+	for _, stream := range streams {
+		p, err := readPump(stream)
 		if err != nil {
 			return err
 		}
+		h := store.Head{Stream: stream.Name, Seq: int64(len(stream.Entries)), Hash: stream.Head()}
 		text := store.Text{Stream: h.Stream, Kind: kindPump, Text: p.words(), At: p.At}
 		if err := s.store.PutDerived(ctx, site, h, nil, []store.Text{text}); err != nil {
 			return err

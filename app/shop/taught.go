@@ -1,8 +1,12 @@
 package shop
 
 import (
+	"cmp"
 	"context"
 	"encoding/json"
+	"maps"
+	"slices"
+	"strings"
 	"sync"
 	"time"
 
@@ -34,55 +38,142 @@ func lessonOf(j *Job) *learned.Lesson {
 	return &l
 }
 
-// taughtCache keeps, by site, the lessons of the closed jobs until another
-// number of jobs is closed.
+// taughtCache keeps, by site, the lessons of the closed jobs.
 type taughtCache struct {
 	mutex sync.Mutex
-	sites map[string]taughtAt
+	sites map[string]*taughtAt
 }
 
 type taughtAt struct {
-	closed  int
-	lessons []learned.Lesson
+	mark   int64 // up to which entries were looked at
+	byJob  map[string]taughtJob
+	sorted []learned.Lesson
 }
 
-// lessons returns what the closed jobs of a site teach.
+type taughtJob struct {
+	closed record.Time // its last entry
+	lesson learned.Lesson
+}
+
+// lessons returns what the closed jobs of a site teach, by the time of their
+// last entries. Jobs that did not change since the last question are not read
+// again.
 func (s *Shop) lessons(ctx context.Context, site string) ([]learned.Lesson, error) {
 	s.taught.mutex.Lock()
 	defer s.taught.mutex.Unlock()
-	counts, err := s.store.CountWaits(ctx, site, "")
+	at := s.taught.sites[site]
+	if at == nil {
+		at = &taughtAt{byJob: map[string]taughtJob{}}
+	}
+	streams, mark, err := s.store.Since(ctx, site, at.mark)
 	if err != nil {
 		return nil, err
 	}
-	if kept, there := s.taught.sites[site]; there && kept.closed == counts[string(Done)] {
-		return kept.lessons, nil
+	changed := at.mark == 0
+	if changed {
+		if err := s.allLessons(ctx, site, at); err != nil {
+			return nil, err
+		}
 	}
-	kept := taughtAt{closed: counts[string(Done)]}
+	for _, name := range streams {
+		if !strings.HasPrefix(name, jobPrefix) {
+			continue
+		}
+		moved, err := s.lessonAnew(ctx, site, name, at)
+		if err != nil {
+			return nil, err
+		}
+		changed = changed || moved
+	}
+	if changed {
+		at.sort()
+	}
+	at.mark = mark
+	if s.taught.sites == nil {
+		s.taught.sites = map[string]*taughtAt{}
+	}
+	s.taught.sites[site] = at
+	return at.sorted, nil
+}
+
+func (at *taughtAt) sort() {
+	names := slices.SortedFunc(maps.Keys(at.byJob), func(a, b string) int {
+		return cmp.Or(cmp.Compare(at.byJob[a].closed, at.byJob[b].closed), cmp.Compare(a, b))
+	})
+	at.sorted = make([]learned.Lesson, len(names))
+	for i, name := range names {
+		at.sorted[i] = at.byJob[name].lesson
+	}
+}
+
+// allLessons reads the summaries of all closed jobs.
+func (s *Shop) allLessons(ctx context.Context, site string, at *taughtAt) error {
+	behind, err := s.store.Behind(ctx, site, jobPrefix, 1<<30)
+	if err != nil {
+		return err
+	}
+	for _, h := range behind {
+		if _, err := s.lessonAnew(ctx, site, h.Stream, at); err != nil {
+			return err
+		}
+	}
+	late := make(map[string]bool, len(behind))
+	for _, h := range behind {
+		late[h.Stream] = true
+	}
 	q := store.SummaryQuery{Waits: string(Done), Limit: mostRows}
 	for {
 		page, err := s.store.Summaries(ctx, site, q)
 		if err != nil {
-			return nil, err
+			return err
 		}
 		for i := range page {
-			var one struct{ Lesson *learned.Lesson }
+			var one summaryData
 			if err := json.Unmarshal([]byte(page[i].Data), &one); err != nil {
-				return nil, err
+				return err
 			}
-			if one.Lesson != nil {
-				kept.lessons = append(kept.lessons, *one.Lesson)
+			if one.Lesson != nil && !late[page[i].Stream] {
+				at.byJob[page[i].Stream] = taughtJob{page[i].Since, *one.Lesson}
 			}
 		}
 		if len(page) < mostRows {
-			break
+			return nil
 		}
 		q.After = &page[len(page)-1]
 	}
-	if s.taught.sites == nil {
-		s.taught.sites = map[string]taughtAt{}
+}
+
+// lessonAnew looks again at a job that got entries.
+func (s *Shop) lessonAnew(ctx context.Context, site, name string, at *taughtAt) (moved bool, err error) {
+	head, err := s.store.HeadOf(ctx, site, name)
+	if err != nil {
+		return false, err
 	}
-	s.taught.sites[site] = kept
-	return kept.lessons, nil
+	rows, err := s.store.Summaries(ctx, site, store.SummaryQuery{Stream: name})
+	if err != nil {
+		return false, err
+	}
+	var lesson *learned.Lesson
+	var closed record.Time
+	if len(rows) > 0 && rows[0].Seq == head.Seq {
+		var one summaryData
+		if err := json.Unmarshal([]byte(rows[0].Data), &one); err != nil {
+			return false, err
+		}
+		lesson, closed = one.Lesson, rows[0].Since
+	} else { // of its own: the caller holds a job, and another one may wait for it
+		l := newLiveJob(jobKey{site, name})
+		if err := s.bring(ctx, l); err != nil {
+			return false, err
+		}
+		lesson, closed = lessonOf(l.job), l.job.State.Last
+	}
+	_, was := at.byJob[name]
+	delete(at.byJob, name)
+	if lesson != nil {
+		at.byJob[name] = taughtJob{closed, *lesson}
+	}
+	return was || lesson != nil, nil
 }
 
 // learnedInto puts into a basis what the closed jobs of the site have taught,

@@ -5,7 +5,10 @@ package store
 import (
 	"context"
 	"database/sql"
+	"errors"
 	"fmt"
+	"slices"
+	"strings"
 
 	"pumpwright/rebuild/record"
 )
@@ -21,8 +24,11 @@ func (db *DB) PutDerived(ctx context.Context, site string, head Head, summary *S
 			return err // a newer one is there already
 		}
 		if s := summary; s != nil {
+			if err := db.countAnew(ctx, tx, site, head.Stream, s); err != nil {
+				return err
+			}
 			_, err := db.run(ctx, tx, insertSummary,
-				site, head.Stream, head.Seq, s.Waits, int64(s.Since), int64(s.Opened), s.Tag, s.Serial, s.Owner, s.Data)
+				site, head.Stream, head.Seq, s.Waits, int64(s.Since), int64(s.Opened), s.Tag, s.Serial, s.Owner, s.Data, s.Past)
 			if err != nil {
 				return fmt.Errorf("store: summary of %s: %w", head.Stream, err)
 			}
@@ -97,7 +103,7 @@ func dropText(ctx context.Context, tx *sql.Tx, site, stream, ref string) error {
 func (db *DB) ForgetDerived(ctx context.Context, site string) error {
 	return db.write(ctx, func(ctx context.Context, tx *sql.Tx) error {
 		for _, statement := range []string{
-			"DELETE FROM jobs WHERE site = $1", "DELETE FROM search_words WHERE site = $1", "DELETE FROM search_texts WHERE site = $1",
+			"DELETE FROM jobs WHERE site = $1", "DELETE FROM job_counts WHERE site = $1", "DELETE FROM search_words WHERE site = $1", "DELETE FROM search_texts WHERE site = $1",
 			"UPDATE streams SET folded = 0 WHERE site = $1",
 		} {
 			if _, err := tx.ExecContext(ctx, statement, site); err != nil {
@@ -142,7 +148,7 @@ func (db *DB) Summaries(ctx context.Context, site string, q SummaryQuery) ([]Sum
 
 // CountWaits counts the summaries of each group.
 func (db *DB) CountWaits(ctx context.Context, site, owner string) (map[string]int, error) {
-	query, args := "SELECT waits, count(*) FROM jobs WHERE site = $1", []any{site}
+	query, args := "SELECT waits, sum(n) FROM job_counts WHERE site = $1", []any{site}
 	if owner != "" {
 		query, args = query+" AND owner = $2", append(args, owner)
 	}
@@ -150,7 +156,7 @@ func (db *DB) CountWaits(ctx context.Context, site, owner string) (map[string]in
 		waits string
 		n     int
 	}
-	counts, err := list(ctx, db, query+" GROUP BY waits", args, func(row *sql.Rows, c *count) error { return row.Scan(&c.waits, &c.n) })
+	counts, err := list(ctx, db, query+" GROUP BY waits HAVING sum(n) > 0", args, func(row *sql.Rows, c *count) error { return row.Scan(&c.waits, &c.n) })
 	byWaits := make(map[string]int, len(counts))
 	for _, c := range counts {
 		byWaits[c.waits] = c.n
@@ -158,22 +164,84 @@ func (db *DB) CountWaits(ctx context.Context, site, owner string) (map[string]in
 	return byWaits, err
 }
 
+// A word that begins more words than this is no good way into the texts: the
+// newest ones are read instead, so many at first.
+const (
+	manyWords  = 2000
+	newestRead = 4000
+)
+
 // Search finds texts in which every word given begins a word, the newest
-// first.
+// first. It goes in by the rarest word; when all are common, through the
+// newest texts, and only if these hold too few through all.
 func (db *DB) Search(ctx context.Context, site string, words []string, limit int) ([]Text, error) {
 	if len(words) == 0 {
 		return nil, nil
 	}
+	rarest, fewest := 0, int64(manyWords)
+	for i, w := range words {
+		n, err := first(ctx, db, "SELECT count(*) FROM (SELECT 1 FROM search_words WHERE site = $1 AND word >= $2 AND word < $3 LIMIT $4) AS found",
+			[]any{site, w, after(w), manyWords}, func(row *sql.Rows, n *int64) error { return row.Scan(n) })
+		if err != nil {
+			return nil, err
+		}
+		if n == 0 {
+			return nil, nil
+		}
+		if n < fewest {
+			rarest, fewest = i, n
+		}
+	}
+	if fewest == manyWords {
+		found, err := db.searchNewest(ctx, site, words, limit)
+		if err != nil || len(found) == limit {
+			return found, err
+		}
+	}
 	query := "SELECT t.stream, t.ref, t.kind, t.text, t.at FROM search_texts t WHERE t.site = $1"
 	args := []any{site}
-	for _, w := range words {
+	for i, w := range words {
 		args = append(args, w, after(w))
-		query += fmt.Sprintf(` AND (t.stream, t.ref) IN (SELECT w.stream, w.ref FROM search_words w
-			WHERE w.site = $1 AND w.word >= $%d AND w.word < $%d)`, len(args)-1, len(args))
+		from := "EXISTS (SELECT 1 FROM search_words w WHERE w.stream = t.stream AND w.ref = t.ref AND"
+		if i == rarest {
+			from = "(t.stream, t.ref) IN (SELECT w.stream, w.ref FROM search_words w WHERE"
+		}
+		query += fmt.Sprintf(" AND %s w.site = $1 AND w.word >= $%d AND w.word < $%d)", from, len(args)-1, len(args))
 	}
 	args = append(args, limit)
 	query += fmt.Sprintf(" ORDER BY t.at DESC, t.stream, t.ref LIMIT $%d", len(args))
-	return list(ctx, db, query, args, func(row *sql.Rows, t *Text) error {
-		return row.Scan(&t.Stream, &t.Ref, &t.Kind, &t.Text, &t.At)
-	})
+	return list(ctx, db, query, args, scanText)
+}
+
+func scanText(row *sql.Rows, t *Text) error {
+	return row.Scan(&t.Stream, &t.Ref, &t.Kind, &t.Text, &t.At)
+}
+
+// searchNewest reads the newest texts until enough of them hold the words.
+func (db *DB) searchNewest(ctx context.Context, site string, words []string, limit int) (found []Text, err error) {
+	rows, err := db.query(ctx, "SELECT stream, ref, kind, text, at FROM search_texts WHERE site = $1 ORDER BY at DESC, stream, ref LIMIT $2", site, newestRead)
+	if err != nil {
+		return nil, fmt.Errorf("store: search: %w", err)
+	}
+	defer func() { err = errors.Join(err, rows.Close()) }()
+	for rows.Next() && len(found) < limit {
+		var t Text
+		if err := scanText(rows, &t); err != nil {
+			return nil, fmt.Errorf("store: search: %w", err)
+		}
+		if holds(Words(t.Text), words) {
+			found = append(found, t)
+		}
+	}
+	return found, rows.Err()
+}
+
+// holds reports whether each of the words begins one of the text's.
+func holds(text, words []string) bool {
+	for _, w := range words {
+		if !slices.ContainsFunc(text, func(one string) bool { return strings.HasPrefix(one, w) }) {
+			return false
+		}
+	}
+	return true
 }

@@ -26,18 +26,19 @@ type dialect struct {
 	tell  bool              // other processes hear of each entry
 	// alone lets one process at a time change the tables.
 	alone, after string
+	mark, since  string // how the entries after a moment are found
 }
 
 var sqliteDialect = dialect{
-	name: "sqlite", goose: goose.DialectSQLite3, batch: true, check: "PRAGMA integrity_check",
-	types: strings.NewReplacer("{text}", "TEXT", "{int}", "INTEGER", "{bytes}", "BLOB", "{strict}", "STRICT"),
+	name: "sqlite", goose: goose.DialectSQLite3, batch: true, check: "PRAGMA integrity_check", mark: markOfSQLite, since: sinceOfSQLite,
+	types: strings.NewReplacer("{text}", "TEXT", "{int}", "INTEGER", "{bytes}", "BLOB", "{written}", "", "{strict}", "STRICT"),
 }
 
 var postgresDialect = dialect{
-	name: "postgres", goose: goose.DialectPostgres, lock: " FOR UPDATE", tell: true,
+	name: "postgres", goose: goose.DialectPostgres, lock: " FOR UPDATE", tell: true, mark: markOfServer, since: sinceOfServer,
 	alone: "SELECT pg_advisory_lock($1)", after: "SELECT pg_advisory_unlock($1)",
 	// Names are compared byte by byte, as SQLite does.
-	types: strings.NewReplacer("{text}", `text COLLATE "C"`, "{int}", "bigint", "{bytes}", "bytea", "{strict}", ""),
+	types: strings.NewReplacer("{text}", `text COLLATE "C"`, "{int}", "bigint", "{bytes}", "bytea", "{written}", writtenOfTable, "{strict}", ""),
 }
 
 //go:embed migrations/*.sql

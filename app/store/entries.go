@@ -204,6 +204,19 @@ func (db *DB) Load(ctx context.Context, site, stream string, place int64) (*reco
 	return &record.Stream{Name: stream, Entries: list}, err
 }
 
+// LoadAll returns the streams of a prefix.
+func (db *DB) LoadAll(ctx context.Context, site, prefix string) ([]*record.Stream, error) {
+	entries, err := db.entries(ctx, "WHERE site = $1 AND stream >= $2 AND stream < $3 ORDER BY stream, seq", site, prefix, after(prefix))
+	var list []*record.Stream
+	for from, to := 0, 0; from < len(entries); from = to {
+		for to = from; to < len(entries) && entries[to].Stream == entries[from].Stream; {
+			to++
+		}
+		list = append(list, &record.Stream{Name: entries[from].Stream, Entries: entries[from:to:to]})
+	}
+	return list, err
+}
+
 // Latest returns the last entry of every stream of a prefix.
 func (db *DB) Latest(ctx context.Context, site, prefix string) ([]record.Entry, error) {
 	return db.entries(ctx, `WHERE site = $1 AND stream >= $2 AND stream < $3

@@ -22,10 +22,13 @@ const (
 	insertText   = "INSERT INTO search_texts (site, stream, ref, kind, text, at) VALUES ($1, $2, $3, $4, $5, $6)"
 	insertWord   = "INSERT INTO search_words (site, word, stream, ref) VALUES ($1, $2, $3, $4)"
 
-	insertSummary = `INSERT INTO jobs (site, stream, seq, waits, since, opened, tag, serial, owner, data)
-		VALUES ($1, $2, $3, $4, $5, $6, $7, $8, $9, $10) ON CONFLICT (site, stream) DO UPDATE SET
+	selectGroup = "SELECT owner, waits FROM jobs WHERE site = $1 AND stream = $2"
+	changeCount = `INSERT INTO job_counts (site, owner, waits, n) VALUES ($1, $2, $3, $4) ON CONFLICT (site, owner, waits) DO UPDATE SET n = job_counts.n + excluded.n`
+
+	insertSummary = `INSERT INTO jobs (site, stream, seq, waits, since, opened, tag, serial, owner, data, past)
+		VALUES ($1, $2, $3, $4, $5, $6, $7, $8, $9, $10, $11) ON CONFLICT (site, stream) DO UPDATE SET
 		seq = excluded.seq, waits = excluded.waits, since = excluded.since, opened = excluded.opened, tag = excluded.tag,
-		serial = excluded.serial, owner = excluded.owner, data = excluded.data`
+		serial = excluded.serial, owner = excluded.owner, data = excluded.data, past = excluded.past`
 )
 
 // statements keeps what is prepared. Those of a change are prepared before the
@@ -42,7 +45,7 @@ type statements struct {
 func (s *statements) prepare(ctx context.Context, db *sql.DB, d dialect) error {
 	s.changes = map[string]*sql.Stmt{}
 	for _, text := range []string{
-		selectHead + d.lock, insertHead, updateHead, selectEntry, insertEntry, updateFolded, selectTexts, insertText, insertWord, insertSummary,
+		selectHead + d.lock, insertHead, updateHead, selectEntry, insertEntry, updateFolded, selectTexts, insertText, insertWord, insertSummary, selectGroup, changeCount,
 	} {
 		prepared, err := db.PrepareContext(ctx, text)
 		if err != nil {

@@ -56,12 +56,17 @@ type Streams interface {
 	AppendAll(ctx context.Context, site string, entries []record.Entry, told func(written int)) error
 	// Load returns the entries of a stream after a place, in order.
 	Load(ctx context.Context, site, stream string, after int64) (*record.Stream, error)
+	// LoadAll returns the streams whose name begins with a prefix, by name.
+	LoadAll(ctx context.Context, site, prefix string) ([]*record.Stream, error)
 	// HeadOf returns where a stream ends; Seq is 0 when it has no entries.
 	HeadOf(ctx context.Context, site, stream string) (Head, error)
 	// Entry returns one entry by its id.
 	Entry(ctx context.Context, site, id string) (record.Entry, error)
 	// Heads lists the streams whose name begins with a prefix, by name.
 	Heads(ctx context.Context, site, prefix string) ([]Head, error)
+	// Since lists the streams that have got entries after a mark, and gives the
+	// mark for the next question; none, with the first mark, after mark 0.
+	Since(ctx context.Context, site string, mark int64) (streams []string, next int64, err error)
 	// Latest returns the last entry of every stream whose name begins with a
 	// prefix, by name of the stream.
 	Latest(ctx context.Context, site, prefix string) ([]record.Entry, error)
@@ -78,6 +83,7 @@ type Summary struct {
 	Serial string
 	Owner  string
 	Data   string // JSON of whoever made it
+	Past   string // JSON of what the job says of its machine; Pasts gives it
 }
 
 // Text is a text that can be found by its words.
@@ -106,6 +112,8 @@ type Derived interface {
 	// Summaries lists summaries: of one group by how long they have waited, of
 	// one machine or place by when they were opened, the newest first.
 	Summaries(ctx context.Context, site string, q SummaryQuery) ([]Summary, error)
+	// Pasts returns Stream, Seq and Past of one stream, or of all when it is "".
+	Pasts(ctx context.Context, site, stream string) ([]Summary, error)
 	// CountWaits counts the summaries of each group.
 	CountWaits(ctx context.Context, site, owner string) (map[string]int, error)
 	// Search finds the texts in which every word begins one.

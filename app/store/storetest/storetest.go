@@ -35,7 +35,7 @@ func Run(t *testing.T, open func(t *testing.T) store.Store) {
 		"append": testAppend, "same id": testSameID, "expected head": testExpected, "all or none": testAllOrNone,
 		"concurrent": testConcurrent, "sites": testSites, "lists": testLists, "derived": testDerived, "search": testSearch,
 		"blobs": testBlobs, "people": testPeople, "devices": testDevices, "sessions": testSessions, "tries": testTries,
-		"links": testLinks, "model": testModel, "tenants": testTenants, "append all": testAppendAll, "programs": testPrograms,
+		"links": testLinks, "model": testModel, "tenants": testTenants, "append all": testAppendAll, "since": testSince, "programs": testPrograms,
 	})
 }
 
