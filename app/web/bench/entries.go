@@ -10,6 +10,7 @@ import (
 	"pumpwright/calc/say"
 	"pumpwright/rebuild/assess/reading"
 	"pumpwright/rebuild/job"
+	"pumpwright/rebuild/procedure"
 	"pumpwright/rebuild/record"
 )
 
@@ -39,6 +40,38 @@ func bodyWords(v *frame.Visit, j *frame.Job, e *record.Entry) say.Message {
 		if d, ok := readBody[job.Decision](e); ok {
 			return entryDecision.With(partName(j, d.Part), d.Decision, d.Reason)
 		}
+	case job.KindTorque:
+		if t, ok := readBody[job.Torque](e); ok {
+			return entryTorque.With(fastenerName(j, t.Fastener), t.Pass, t.Torque, toolWords(t.Instrument))
+		}
+	case job.KindFitted:
+		if f, ok := readBody[job.Fitted](e); ok {
+			return entryFitted.With(partName(j, f.Part), fittedWords(f))
+		}
+	case job.KindOutside:
+		if o, ok := readBody[job.Outside](e); ok {
+			name := partName(j, o.Subject())
+			if o.Returned {
+				return entryBack.With(name)
+			}
+			return wordAwayLine.With(name, o.Work, o.To)
+		}
+	case job.KindAccepted:
+		if a, ok := readBody[job.Accepted](e); ok {
+			return wordAnywayIs.With(a.Instrument, j.NameOf(e.By), a.Reason)
+		}
+	case job.KindMarks:
+		if m, ok := readBody[job.Marks](e); ok {
+			return wordMarkCount.With(len(m.Marks))
+		}
+	case job.KindHours:
+		if h, ok := readBody[job.Hours](e); ok && (h.Started || h.Stopped) {
+			stage := procedure.Stage(h.Stage).Name()
+			if h.Started {
+				return entryStarted.With(stage)
+			}
+			return entryStopped.With(stage)
+		}
 	case job.KindVoid:
 		if d, ok := readBody[job.Void](e); ok {
 			return say.Plain(d.Reason)
@@ -55,6 +88,26 @@ func bodyWords(v *frame.Visit, j *frame.Job, e *record.Entry) say.Message {
 		return say.Message{}
 	}
 	return say.Plain(flat(body))
+}
+
+func fastenerName(j *frame.Job, id string) string {
+	for i := range j.Assessment.Inputs.Sheet.Fasteners {
+		if f := &j.Assessment.Inputs.Sheet.Fasteners[i]; f.ID == id {
+			return f.Name
+		}
+	}
+	return id
+}
+
+// fittedWords are batch, serial number and elastomer as far as they are there.
+func fittedWords(f job.Fitted) []string {
+	var list []string
+	for _, text := range []string{f.Batch, f.Serial, f.Elastomer, f.Note} {
+		if text != "" {
+			list = append(list, text)
+		}
+	}
+	return list
 }
 
 func readBody[T any](e *record.Entry) (T, bool) {

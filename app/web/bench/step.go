@@ -12,6 +12,7 @@ import (
 	"pumpwright/rebuild/assess/progress"
 	"pumpwright/rebuild/job"
 	"pumpwright/rebuild/procedure"
+	"pumpwright/rebuild/record"
 )
 
 // done is the form that marks the step done.
@@ -25,7 +26,7 @@ func (n *now) done() *part.Entry {
 		fields = append(fields, part.Field{Name: "n/minutes", Word: wordMinutes.With(), Kind: part.Number})
 	}
 	e := n.v.EntryFor(n.j, job.KindStep, "done."+s.ID, wordDone.With(), fields...)
-	e.Next = n.after()
+	e.Next, e.Quiet = n.after(), n.nothingWritten()
 	return e
 }
 
@@ -152,6 +153,38 @@ func (n *now) note() *part.Entry {
 	e := n.v.EntryFor(n.j, job.KindNote, "note", wordKeepNote.With(), part.Field{Name: "t/text", Word: wordNoteText.With(), Kind: part.Area, Must: true})
 	e.Quiet = true
 	return e
+}
+
+// nothingWritten reports whether the step asks for an entry of its own and has
+// none yet: then “done” is not the main thing to do.
+func (n *now) nothingWritten() bool {
+	switch n.step.Step.Records {
+	case "", job.KindService, job.KindClose:
+		return false
+	case job.KindFinding:
+		return len(n.j.State.Findings) == 0
+	case job.KindAlignment, job.KindRunning:
+		return len(n.written()) == 0
+	}
+	return true
+}
+
+// written lists what was written down of the kind that the step asks for and
+// stands; kinds that show elsewhere on the page are left out.
+func (n *now) written() []*record.Entry {
+	kind := n.step.Step.Records
+	switch kind {
+	case "", job.KindFinding, job.KindTestPoint, job.KindDecision, job.KindTrial, job.KindService, job.KindQuote:
+		return nil
+	}
+	var list []*record.Entry
+	for i := range n.j.Entries {
+		e := &n.j.Entries[i]
+		if _, gone := n.j.State.Voided[e.ID]; e.Kind == kind && !gone {
+			list = append(list, e)
+		}
+	}
+	return list
 }
 
 // handover are the notes that others left since this person wrote last: what

@@ -247,6 +247,12 @@ var (
 	entrySigned     = say.Define("bench.entry_signed", "{step:message}: signed as {role}")
 	entryFinding    = say.Define("bench.entry_finding", "{finding:message} {note}")
 	entryDecision   = say.Define("bench.entry_decision", "{part}: {decision}, {reason}")
+	entryTorque     = say.Define("bench.entry_torque", "{bolts}, pass {pass:count}: {torque}{with:message}")
+	entryFitted     = say.Define("bench.entry_fitted", "{part}: {facts:list}")
+	entryBack       = say.Define("bench.entry_back", "{what}: back")
+	entryStarted    = say.Define("bench.entry_started", "hours started: {stage:message}")
+	entryStopped    = say.Define("bench.entry_stopped", "hours stopped: {stage:message}")
+	wordNothingYet  = say.Define("bench.nothing_yet", "Nothing of this is written down yet.")
 	entryBasis      = say.Define("bench.entry_basis", "instruments, stock, limits and prices of the shop, as they were")
 )
 
