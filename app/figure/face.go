@@ -13,7 +13,7 @@ import (
 
 // Face is the pump seen from the head side with the head taken off: gears,
 // crescent, bore and ports. The mesh is at the top, the crescent at the
-// bottom.
+// bottom, unless the head is turned.
 type Face struct {
 	Pair        gearset.Pair
 	RotorAngle  quantity.Angle
@@ -25,6 +25,9 @@ type Face struct {
 	// Clockwise says how the rotor turns as seen here. Where the teeth part is
 	// suction, so it also says on which side suction lies.
 	Clockwise bool
+	// HeadTurned says that the head stands half a turn from how the sheet has
+	// it: the crescent is at the top.
+	HeadTurned bool
 
 	RotorGap      Called // radial, as new or as the mean
 	CrescentOuter Called
@@ -50,6 +53,7 @@ var (
 	msgLargestGap  = say.Define("figure.largest_gap", "largest gap, at {angle:angle}")
 	msgLargestTold = say.Define("figure.largest_gap_told", "Largest gap between rotor and bore: {gap:length}, {angle:angle} from the mesh towards suction.")
 	msgTurns       = say.Define("figure.turns", "The rotor turns {way}; suction is at the {side}.")
+	msgHeadTurned  = say.Define("figure.head_turned", "The head is turned by half a turn: the crescent is at the top.")
 	wordClockwise  = say.Define("figure.clockwise", "clockwise as seen here")
 	wordAgainst    = say.Define("figure.against_the_clock", "against the clock as seen here")
 	wordLeft       = say.Define("figure.left", "left")
@@ -67,10 +71,11 @@ type facePlan struct {
 	k      float64 // sheet mm per mm of pump
 	centre draw.Point
 	mirror float64 // 1, or −1 when the rotor turns clockwise
+	turn   float64 // 1, or −1 when the head is turned
 }
 
 func (p facePlan) at(q gearset.Point) draw.Point {
-	return draw.At(p.centre.X-p.mirror*p.k*1e3*q.Y, p.centre.Y-p.k*1e3*q.X)
+	return draw.At(p.centre.X-p.turn*p.mirror*p.k*1e3*q.Y, p.centre.Y-p.turn*p.k*1e3*q.X)
 }
 
 func (p facePlan) outline(o gearset.Outline) draw.Path {
@@ -84,7 +89,7 @@ func (p facePlan) outline(o gearset.Outline) draw.Path {
 // polar returns the place at a radius on the sheet and an angle from the mesh
 // towards suction, degrees.
 func (p facePlan) polar(radius, degrees float64) draw.Point {
-	return draw.Polar(p.centre, radius, 90+p.mirror*degrees)
+	return draw.Polar(p.centre, radius, 90*p.turn+p.mirror*degrees)
 }
 
 // Draw makes the picture.
@@ -95,10 +100,13 @@ func (f Face) Draw(style say.Style) *draw.Drawing {
 	}
 	outside := or(f.RotorRadius, plain.RotorRoot+f.Pair.Module)
 	wall := or(f.CasingWall, outside*0.16)
-	plan := facePlan{centre: draw.At(faceCentre, faceHeight/2-3), mirror: 1}
+	plan := facePlan{centre: draw.At(faceCentre, faceHeight/2-3), mirror: 1, turn: 1}
 	plan.k = (faceHeight/2 - 9) / millimetres(outside+wall)
 	if f.Clockwise {
 		plan.mirror = -1
+	}
+	if f.HeadTurned {
+		plan.turn = -1
 	}
 	// the tip gaps are drawn wider than they are, so that they can be seen
 	pair := f.Pair
@@ -192,7 +200,7 @@ func (f Face) casing(d *draw.Drawing, p facePlan, bore func(float64) float64, no
 		id  string
 		way float64 // −1: left
 		in  bool
-	}{{PartSuctionPort, -p.mirror, true}, {PartDischargePort, p.mirror, false}} {
+	}{{PartSuctionPort, -p.turn * p.mirror, true}, {PartDischargePort, p.turn * p.mirror, false}} {
 		x := c.X + side.way*(reach-1)
 		d.Part(side.id, func() {
 			tail, tip := draw.At(x+side.way*7, c.Y), draw.At(x-side.way*3, c.Y)
@@ -248,7 +256,7 @@ func (f Face) gears(d *draw.Drawing, p facePlan, o *gearset.Outlines) {
 	for _, c := range []draw.Point{p.centre, idler} {
 		d.Line(draw.Centre, draw.At(c.X-8, c.Y), draw.At(c.X+8, c.Y))
 	}
-	d.Line(draw.Centre, draw.At(p.centre.X, p.centre.Y+8), draw.At(p.centre.X, idler.Y-8))
+	d.Line(draw.Centre, draw.At(p.centre.X, p.centre.Y+8*p.turn), draw.At(p.centre.X, idler.Y-8*p.turn))
 }
 
 func (f Face) labels(d *draw.Drawing, p facePlan, o *gearset.Outlines, g *gearset.Geometry, bore func(float64) float64, nominal, casing float64, style say.Style) {
@@ -256,9 +264,15 @@ func (f Face) labels(d *draw.Drawing, p facePlan, o *gearset.Outlines, g *gearse
 	told.add(msgTeeth.With(f.Pair.RotorTeeth, f.Pair.IdlerTeeth))
 	way, side := wordAgainst, wordLeft
 	if f.Clockwise {
-		way, side = wordClockwise, wordRight
+		way = wordClockwise
+	}
+	if f.Clockwise != f.HeadTurned {
+		side = wordRight
 	}
 	told.add(msgTurns.With(way.With(), side.With()))
+	if f.HeadTurned {
+		told.add(msgHeadTurned.With())
+	}
 
 	// the arrow of rotation stands over the casing
 	arc, from, to := casing+3.2, 104.0, 76.0
@@ -295,7 +309,12 @@ func (f Face) labels(d *draw.Drawing, p facePlan, o *gearset.Outlines, g *gearse
 	k := p.k * 1e3
 	rotorTip, outer, inner := g.RotorTip.SI()*k, g.CrescentOuter.SI()*k, g.CrescentInner.SI()*k
 	idler := p.at(o.Center)
-	about := func(c draw.Point, r, degrees float64) draw.Point { return draw.Polar(c, r, degrees) }
+	about := func(c draw.Point, r, degrees float64) draw.Point {
+		if f.HeadTurned {
+			degrees += 180
+		}
+		return draw.Polar(c, r, degrees)
+	}
 	name(PartCasing, about(p.centre, (nominal+casing)/2, 148))
 	name(PartRotor, about(p.centre, (rotorTip+nominal)/2, 205))
 	gap(GapCrescentOuter, f.CrescentOuter, about(p.centre, (rotorTip+outer)/2, 236))

@@ -18,7 +18,9 @@ type Places struct {
 	AskedAngle  int        // counted from 1; 0: none
 	PlaneNames  []string   // in place of numbers; as many as planes
 	AngleNames  []string   // in place of letters; as many as angles
-	LoadSide    bool       // the load side (a pin) or the suction side (a bore) is marked at the left
+	LoadSide    bool       // the load side (a pin) or the suction side (a bore) is marked
+	LoadRight   bool       // at the right, else at the left
+	Against     bool       // angles are counted against the clock, else clockwise
 	Instruction say.Shower // may be nil
 }
 
@@ -138,6 +140,9 @@ func (p Places) along(d *draw.Drawing, planes int, style say.Style) {
 // around draws the cylinder from its end with the diameters.
 func (p Places) around(d *draw.Drawing, angles int, style say.Style) {
 	c := draw.At(108, 30)
+	if p.LoadSide && p.LoadRight {
+		c.X = 96 // the word stands on the other side
+	}
 	const r = 15.0
 	if p.Inside {
 		d.Section(draw.Ring(c, r, r+6), draw.HatchRising)
@@ -150,6 +155,9 @@ func (p Places) around(d *draw.Drawing, angles int, style say.Style) {
 	}
 	for i := range angles {
 		a := 90 - 180*float64(i)/float64(angles) // from the top, clockwise
+		if p.Against {
+			a = 180 - a
+		}
 		pen, set := draw.Thin, draw.Value
 		if i+1 == p.AskedAngle {
 			pen, set = draw.Outline.In(draw.Accent), draw.Value.In(draw.Accent)
@@ -172,8 +180,11 @@ func (p Places) around(d *draw.Drawing, angles int, style say.Style) {
 		if p.Inside {
 			word = wordSuction
 		}
-		x := c.X - r - 15
-		d.Flow(draw.At(x-5, c.Y), draw.At(x+5, c.Y), draw.Ink)
+		x, way := c.X-r-15, 1.0
+		if p.LoadRight {
+			x, way = c.X+r+15, -1
+		}
+		d.Flow(draw.At(x-5*way, c.Y), draw.At(x+5*way, c.Y), draw.Ink)
 		d.Text(draw.At(x, c.Y-2.6), word.With().Text(style), draw.Small.At(draw.Middle))
 	}
 }

@@ -114,10 +114,7 @@ func Face(a *assess.Assessment) *figure.Face {
 	if _, err := gearset.Compute(pair); err != nil {
 		return nil
 	}
-	f := &figure.Face{Pair: pair, Clockwise: s.Build.Rotation != "anticlockwise"}
-	if open := a.Inputs.Job.Open; open != nil && open.Body.Swapped {
-		f.Clockwise = !f.Clockwise
-	}
+	f := &figure.Face{Pair: pair, Clockwise: a.Sides.SeenClockwise(), HeadTurned: a.Sides.HeadTurned}
 	if p := s.FlowPath; p != nil {
 		f.RotorRadius, f.ToothLand, f.PinRadius = p.RotorRadius.Value, p.ToothLand.Value, p.PinRadius.Value
 	}
@@ -146,7 +143,7 @@ func boreGaps(a *assess.Assessment) []figure.BoreGap {
 	plane := bore.Survey.Planes[0].Name
 	for _, p := range bore.Survey.Places {
 		if p.Plane == plane {
-			gaps = append(gaps, figure.BoreGap{Angle: p.Angle, Gap: quantity.Length((p.Mean.SI() - rotor.Mean.Value) / 2)})
+			gaps = append(gaps, figure.BoreGap{Angle: a.Sides.FromMesh(p.Angle), Gap: quantity.Length((p.Mean.SI() - rotor.Mean.Value) / 2)})
 		}
 	}
 	return gaps

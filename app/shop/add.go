@@ -47,7 +47,7 @@ type Answer struct {
 var kindNeeds = map[string]access.Operation{
 	job.KindReading: access.WriteBench, job.KindFinding: access.WriteBench, job.KindStackFound: access.WriteBench, job.KindTrial: access.WriteBench,
 	job.KindStep: access.MarkStep, job.KindFitted: access.WriteBench, job.KindTestPoint: access.WriteBench, job.KindAlignment: access.WriteBench,
-	job.KindTorque: access.WriteBench, job.KindPress: access.WriteBench, job.KindHours: access.WriteBench, job.KindOutside: access.WriteBench,
+	job.KindTorque: access.WriteBench, job.KindPress: access.WriteBench, job.KindSides: access.WriteBench, job.KindHours: access.WriteBench, job.KindOutside: access.WriteBench,
 	job.KindRelief: access.WriteBench, job.KindMarks: access.WriteNote, job.KindAccepted: access.Decide,
 	job.KindRunning: access.WriteNote, job.KindNote: access.WriteNote, job.KindPhoto: access.WriteNote, job.KindDocument: access.WriteNote,
 	job.KindDecision: access.Decide, job.KindCause: access.Decide, job.KindLimit: access.Decide,

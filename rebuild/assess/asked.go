@@ -43,7 +43,7 @@ func (k *Keeper) ask(in Inputs, a *Assessment) asked {
 		cause: k.causes.get(keyOfCause(in, a), func() func() *cause.Chapter {
 			return sync.OnceValue(func() *cause.Chapter {
 				inputs := cause.Inputs{
-					Sheet: in.Sheet, Service: in.Service, Liquid: in.Liquid, State: in.Job, Readings: a.Readings, Clearances: a.Clearances,
+					Sheet: in.Sheet, Service: in.Service, Liquid: in.Liquid, State: in.Job, Sides: a.Sides, Readings: a.Readings, Clearances: a.Clearances,
 					Alignment: a.Assembly.Alignment.Found, Hours: in.Shop.MachineHours(),
 				}
 				if in.Shop != nil {
@@ -96,7 +96,7 @@ func (a *Assessment) courses() map[offer.Course]offer.Delivery {
 func keyOfCause(in Inputs, a *Assessment) uint64 {
 	s := in.Job
 	texts := []string{""}
-	for _, list := range [][]string{refs(s.Findings), refs(s.Causes), refs(s.Stacks), refs(s.Alignments), refs(s.Running), refs(s.Trials)} {
+	for _, list := range [][]string{refs(s.Findings), refs(s.Causes), refs(s.Stacks), refs(s.Alignments), refs(s.Running), refs(s.Trials), refs(s.Sides)} {
 		texts = append(append(texts, list...), "")
 	}
 	texts = append(texts, s.Marks["safe-alignment"].Ref)

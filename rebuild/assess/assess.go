@@ -7,12 +7,14 @@ import (
 	"pumpwright/rebuild/assess/part"
 	"pumpwright/rebuild/assess/progress"
 	"pumpwright/rebuild/assess/reading"
+	"pumpwright/rebuild/assess/sides"
 	"pumpwright/rebuild/job"
 )
 
 // Assessment is what a job means.
 type Assessment struct {
 	Inputs     Inputs
+	Sides      sides.Sides // which way it turns, and where suction is
 	Readings   *reading.Chapter
 	Parts      *part.Chapter
 	Clearances *clearance.Chapter
@@ -44,6 +46,7 @@ func (a *Assessment) gather() {
 		}
 	}
 	add(a.Inputs.Remarks)
+	add(a.Sides.Warnings)
 	var unnamed []string
 	for _, list := range [][]*reading.Feature{a.Readings.Found, a.Readings.Left} {
 		for _, f := range list {

@@ -11,7 +11,7 @@ func (a *Assessment) assemblyInputs() assembly.Inputs {
 	in := a.Inputs
 	return assembly.Inputs{
 		Sheet: in.Sheet, Service: in.Service, Liquid: in.Liquid, State: in.Job, Readings: a.Readings, Replaced: a.Parts.Replaced(),
-		Procedure: in.Procedure, Shop: in.Shop, AsOf: in.AsOf,
+		Procedure: in.Procedure, Shop: in.Shop, AsOf: in.AsOf, Sides: a.Sides,
 	}
 }
 

@@ -12,6 +12,7 @@ import (
 	"pumpwright/rebuild/assess/part"
 	"pumpwright/rebuild/assess/progress"
 	"pumpwright/rebuild/assess/reading"
+	"pumpwright/rebuild/assess/sides"
 	"pumpwright/rebuild/job"
 )
 
@@ -51,6 +52,7 @@ func (k *Keeper) Assess(in Inputs) *Assessment {
 	}
 	in.Job = in.Job.Standing(in.Sheet)
 	a := &Assessment{Inputs: in, Conflicts: in.Job.Conflicts, Troubles: in.Job.Troubles}
+	a.Sides = sides.Of(in.Sheet, in.Job)
 	readingKey := keyOfReadings(in)
 	a.Readings = k.readings.get(readingKey, func() *reading.Chapter {
 		return reading.Assess(reading.Inputs{Sheet: in.Sheet, Values: in.Job.Values, Limits: in.Job.Limits, Shop: in.Shop, AsOf: in.AsOf, Accepted: in.Job.Accepted})
@@ -146,7 +148,7 @@ func keyOfAssembly(in Inputs, parts *part.Chapter) uint64 {
 			texts = append(texts, v.Ref)
 		}
 	}
-	for _, list := range [][]string{refs(in.Job.Trials), refs(in.Job.Torques), refs(in.Job.Pressings), refs(in.Job.Alignments), refs(in.Job.Running), refs(in.Job.Fitted), refs(in.Job.Accepted)} {
+	for _, list := range [][]string{refs(in.Job.Trials), refs(in.Job.Torques), refs(in.Job.Pressings), refs(in.Job.Alignments), refs(in.Job.Running), refs(in.Job.Fitted), refs(in.Job.Accepted), refs(in.Job.Sides)} {
 		texts = append(append(texts, list...), "")
 	}
 	for _, step := range assembly.StepsRead() {

@@ -141,6 +141,8 @@ func (f *folder) take(e *record.Entry) {
 		err = appendTo(e, &s.Torques)
 	case KindPress:
 		err = appendTo(e, &s.Pressings)
+	case KindSides:
+		err = appendTo(e, &s.Sides)
 	case KindHours:
 		err = appendTo(e, &s.Hours)
 	case KindPhoto:

@@ -21,6 +21,7 @@ const (
 	KindRunning    = "running"
 	KindTorque     = "torque"
 	KindPress      = "press"
+	KindSides      = "sides"
 	KindHours      = "hours"
 	KindPhoto      = "photo"
 	KindDocument   = "document"
@@ -56,6 +57,7 @@ func Kinds() [][2]string {
 		{KindRunning, "readings of the running pump in service"},
 		{KindTorque, "a pass of tightening with its value"},
 		{KindPress, "a bushing pressed in, with what the press gauge showed"},
+		{KindSides, "which way the pump turns and how its head stands"},
 		{KindHours, "time worked at a stage"},
 		{KindPhoto, "a photo with what it shows"},
 		{KindDocument, "a paper kept as it is: safety data sheet, cleaning statement, order"},
@@ -172,6 +174,14 @@ type Limit struct {
 	Compare string `json:"compare,omitempty"`
 	Rank    string `json:"rank"` // customer, site
 	Source  string `json:"source,omitempty"`
+}
+
+// Sides is which way the pump turned and how its head stood; the last entry
+// holds.
+type Sides struct {
+	Rotation   string `json:"rotation"`              // clockwise, anticlockwise, seen from the drive end
+	HeadTurned bool   `json:"head_turned,omitempty"` // by half a turn from how the sheet builds it
+	Note       string `json:"note,omitempty"`
 }
 
 // Mark is a step done or passed over.

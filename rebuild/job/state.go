@@ -96,6 +96,7 @@ type State struct {
 	Running     []Kept[any]
 	Torques     []Kept[Torque]
 	Pressings   []Kept[any]
+	Sides       []Kept[Sides]
 	Hours       []Kept[Hours]
 	Photos      []Kept[Photo]
 	Documents   []Kept[Document]

@@ -34,6 +34,7 @@ var (
 	msgStrength    = say.Define("job.strength", "how sure a finding is lies between 0 and 1")
 	msgMark        = say.Define("job.mark", "a step is done or skipped")
 
+	msgRotation     = say.Define("job.rotation", "the rotation is clockwise or anticlockwise, seen from the drive end")
 	msgPass         = say.Define("job.pass", "passes are counted from 1")
 	msgNoFastener   = say.Define("job.no_fastener", "the model sheet has no group of bolts “{name}”")
 	msgFastenersAre = say.Define("job.fasteners_are", "the groups are {names}")
@@ -62,6 +63,8 @@ func Vet(state *State, s *sheet.Sheet, kind string, body []byte) ([]say.Message,
 		return vetBody(body, func(p TestPoint) ([]say.Message, error) { return nil, vetTestPoint(p) })
 	case KindTorque:
 		return vetBody(body, func(t Torque) ([]say.Message, error) { return nil, vetTorque(s, t) })
+	case KindSides:
+		return vetBody(body, func(x Sides) ([]say.Message, error) { return nil, vetSides(x) })
 	case KindPress:
 		return nil, vetPressing(s, body)
 	case KindAlignment:
@@ -101,6 +104,13 @@ func vetFields(body []byte, target any) error {
 		return say.Refuse("", "", msgBadBody.With(err), say.Message{})
 	}
 	return fields.Bind(raw, target)
+}
+
+func vetSides(x Sides) error {
+	if x.Rotation != "clockwise" && x.Rotation != "anticlockwise" {
+		return say.Refuse("rotation", x.Rotation, msgRotation.With(), say.Message{})
+	}
+	return nil
 }
 
 func vetTorque(s *sheet.Sheet, t Torque) error {

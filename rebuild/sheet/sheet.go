@@ -96,7 +96,7 @@ type Feature struct {
 	Limits     []Limit     `json:"limits" optional:"yes" help:"wear limits"`
 	Difference *Difference `json:"difference" help:"this feature is the difference of two others and is not measured itself"`
 	Planes     []string    `json:"planes" optional:"yes" help:"places along the axis, for example A, B, C"`
-	Angles     []float64   `json:"angles" optional:"yes" help:"places around, in degrees"`
+	Angles     []float64   `json:"angles" optional:"yes" help:"places around, in degrees; around the casing 0 is the mesh and 90 the port that is suction at the rotation of the sheet"`
 	Unworn     string      `json:"unworn" optional:"yes" help:"the plane that does not wear"`
 	Instrument string      `json:"instrument" optional:"yes" help:"kind of instrument"`
 	Picture    string      `json:"picture" optional:"yes" help:"drawing that shows where to measure"`

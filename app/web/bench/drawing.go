@@ -12,6 +12,7 @@ import (
 	"pumpwright/calc/say"
 	"pumpwright/rebuild/assess"
 	verdict "pumpwright/rebuild/assess/part"
+	"pumpwright/rebuild/assess/sides"
 	"pumpwright/rebuild/sheet"
 )
 
@@ -194,8 +195,12 @@ func (n *now) where() func(say.Style) *draw.Drawing {
 	}
 	p := figure.Places{
 		What: say.Plain(f.Name), Planes: max(1, len(f.Planes)), Angles: max(1, len(f.Angles)),
-		Inside:     role == sheet.RoleCasingBore || role == sheet.RoleIdlerBushingBore || role == sheet.RoleShaftBushingBore,
-		LoadSide:   role == sheet.RolePinOD || role == sheet.RoleCasingBore,
+		Inside:    role == sheet.RoleCasingBore || role == sheet.RoleIdlerBushingBore || role == sheet.RoleShaftBushingBore,
+		LoadSide:  role == sheet.RolePinOD || role == sheet.RoleCasingBore,
+		LoadRight: n.a.Sides.Suction == sides.Right,
+		// The angles belong to the casting: 90° is the port that is suction at
+		// the sheet's own rotation.
+		Against:    n.a.Inputs.Sheet.Build.Rotation != sides.Anticlockwise,
 		PlaneNames: f.Planes,
 	}
 	for _, a := range f.Angles {

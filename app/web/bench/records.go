@@ -8,6 +8,7 @@ import (
 	"pumpwright/calc/quantity"
 	"pumpwright/calc/say"
 	verdict "pumpwright/rebuild/assess/part"
+	"pumpwright/rebuild/assess/sides"
 	"pumpwright/rebuild/job"
 	"pumpwright/rebuild/knowledge"
 )
@@ -35,6 +36,8 @@ func (n *now) record() *part.Entry {
 			n.partChoice("t/part"), line("t/batch", wordBatch), line("t/serial", wordSerial), line("t/elastomer", wordElastomer), line("t/note", wordRemark))
 	case job.KindTorque:
 		return form(job.KindTorque, wordWriteDown, n.torque()...)
+	case job.KindSides:
+		return form(job.KindSides, wordWriteDown, n.sides()...)
 	case job.KindPress:
 		return n.pressing(form(job.KindPress, wordWriteDown))
 	case job.KindTestPoint:
@@ -169,6 +172,16 @@ func (n *now) torque() []part.Field {
 		}
 	}
 	return []part.Field{which, {Name: "n/pass", Word: wordPass.With(), Kind: part.Number, Value: strconv.Itoa(pass), Must: true}, torque, tool}
+}
+
+// sides is which way the pump turned, as the arrow or the drive shows.
+func (n *now) sides() []part.Field {
+	return []part.Field{
+		{Name: "t/rotation", Word: wordRotation.With(), Kind: part.Choice, Value: n.a.Sides.Rotation, Help: n.a.Sides.Turns, Options: []part.Option{
+			{Value: sides.Clockwise, Word: wordClockwise.With()}, {Value: sides.Anticlockwise, Word: wordAnticlockwise.With()}}},
+		{Name: "b/head_turned", Word: wordHeadTurned.With(), Kind: part.Check},
+		line("t/note", wordRemark),
+	}
 }
 
 func passes(shares []float64) []string {

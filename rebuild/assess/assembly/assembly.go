@@ -9,6 +9,7 @@ import (
 	"pumpwright/calc/say"
 	"pumpwright/calc/working"
 	"pumpwright/rebuild/assess/reading"
+	"pumpwright/rebuild/assess/sides"
 	"pumpwright/rebuild/job"
 	"pumpwright/rebuild/ledger"
 	"pumpwright/rebuild/procedure"
@@ -26,6 +27,7 @@ type Inputs struct {
 	Procedure *procedure.Procedure
 	Shop      *ledger.Shop
 	AsOf      time.Time
+	Sides     sides.Sides // where suction is
 
 	// Expect is what the model of the pump expects; nil when there is none.
 	Expect Expectation

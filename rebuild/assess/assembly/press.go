@@ -133,6 +133,9 @@ func (in *Inputs) press(b *sheet.Bushing) *Press {
 	if p.Stays {
 		p.Notes = append(p.Notes, msgStays.With())
 	}
+	if in.Sheet.Build.GroovedBushing && !in.isIdler(b) {
+		p.Reasons = append(p.Reasons, in.Sides.Groove()...)
+	}
 	p.interference(in)
 	input, err := in.pressInput(b, p.Interference.Value)
 	if err != nil {

@@ -10,6 +10,7 @@ import (
 	"pumpwright/rebuild/assess/assembly"
 	"pumpwright/rebuild/assess/clearance"
 	"pumpwright/rebuild/assess/reading"
+	"pumpwright/rebuild/assess/sides"
 	"pumpwright/rebuild/job"
 	"pumpwright/rebuild/knowledge"
 	"pumpwright/rebuild/sheet"
@@ -21,6 +22,7 @@ type Inputs struct {
 	Service    *sheet.Service // nil when not known
 	Liquid     *liquid.Liquid // nil when not known
 	State      *job.State
+	Sides      sides.Sides // where suction is
 	Readings   *reading.Chapter
 	Clearances *clearance.Chapter
 	Alignment  *assembly.Alignment // as found; nil when none was taken

@@ -57,7 +57,7 @@ func inputsOf(t testing.TB, stream *record.Stream) cause.Inputs {
 		t.Fatal(err)
 	}
 	a := assess.Assess(in)
-	return cause.Inputs{Sheet: in.Sheet, Service: in.Service, Liquid: in.Liquid, State: in.Job, Readings: a.Readings, Clearances: a.Clearances, Alignment: a.Assembly.Alignment.Found}
+	return cause.Inputs{Sheet: in.Sheet, Service: in.Service, Liquid: in.Liquid, State: in.Job, Sides: a.Sides, Readings: a.Readings, Clearances: a.Clearances, Alignment: a.Assembly.Alignment.Found}
 }
 
 func demoInputs(t testing.TB, name string) cause.Inputs {

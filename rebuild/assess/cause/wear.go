@@ -168,8 +168,8 @@ func (d *detector) bracket() {
 	d.hold(m)
 }
 
-// bore: rubbed towards suction, away from it, or all round. Angles count from
-// the mesh towards suction.
+// bore: rubbed towards suction, away from it, or all round. Angles belong to
+// the casing; a pump that turns the other way has its suction elsewhere.
 func (d *detector) bore() {
 	f := d.found(sheet.RoleCasingBore)
 	if f == nil {
@@ -186,7 +186,8 @@ func (d *detector) bore() {
 	if h, err := f.Survey.FirstHarmonic(); err == nil {
 		shift = h.Amplitude.SI()
 		m := mark{what: whatBore.With(), number: length(shift, f.Worst.U), at: wornMark, chance: -1, worth: 0.7, refs: refs, absent: true}
-		side := math.Sin(h.HighAngle.SI())
+		high := d.in.Sides.FromMesh(h.HighAngle)
+		side := math.Sin(high.SI())
 		switch {
 		case beyond(shift, f.Worst.U, wornMark) < beyondFrom:
 			if worn < at {
@@ -194,13 +195,13 @@ func (d *detector) bore() {
 				d.hold(m)
 			}
 		case side >= 0.5:
-			m.item, m.why = "E49", whyToSuction.With(degrees(h.HighAngle))
+			m.item, m.why = "E49", whyToSuction.With(degrees(high))
 			d.hold(m)
 		case side <= -0.5:
-			m.item, m.why = "E78", whyToOther.With(degrees(h.HighAngle))
+			m.item, m.why = "E78", whyToOther.With(degrees(high))
 			d.hold(m)
 		default:
-			d.undecided = append(d.undecided, whyBetween.With(h.Amplitude, degrees(h.HighAngle)))
+			d.undecided = append(d.undecided, whyBetween.With(h.Amplitude, degrees(high)))
 		}
 	}
 	mean := f.Survey.Mean.SI() - middle

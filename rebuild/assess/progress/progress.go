@@ -236,6 +236,10 @@ func (s *Step) recorded(in Inputs) (bool, job.Meta) {
 		if n := len(st.Torques); n > 0 {
 			return true, st.Torques[n-1].Meta
 		}
+	case job.KindSides:
+		if n := len(st.Sides); n > 0 {
+			return true, st.Sides[n-1].Meta
+		}
 	case job.KindPress:
 		return s.pressed(in)
 	case job.KindRelief:
