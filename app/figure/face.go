@@ -71,11 +71,18 @@ type facePlan struct {
 	k      float64 // sheet mm per mm of pump
 	centre draw.Point
 	mirror float64 // 1, or −1 when the rotor turns clockwise
-	turn   float64 // 1, or −1 when the head is turned
+	turned bool    // the head is turned by half a turn
+}
+
+func (p facePlan) turn() float64 {
+	if p.turned {
+		return -1
+	}
+	return 1
 }
 
 func (p facePlan) at(q gearset.Point) draw.Point {
-	return draw.At(p.centre.X-p.turn*p.mirror*p.k*1e3*q.Y, p.centre.Y-p.turn*p.k*1e3*q.X)
+	return draw.At(p.centre.X-p.turn()*p.mirror*p.k*1e3*q.Y, p.centre.Y-p.turn()*p.k*1e3*q.X)
 }
 
 func (p facePlan) outline(o gearset.Outline) draw.Path {
@@ -89,7 +96,7 @@ func (p facePlan) outline(o gearset.Outline) draw.Path {
 // polar returns the place at a radius on the sheet and an angle from the mesh
 // towards suction, degrees.
 func (p facePlan) polar(radius, degrees float64) draw.Point {
-	return draw.Polar(p.centre, radius, 90*p.turn+p.mirror*degrees)
+	return draw.Polar(p.centre, radius, 90*p.turn()+p.mirror*degrees)
 }
 
 // Draw makes the picture.
@@ -100,13 +107,10 @@ func (f Face) Draw(style say.Style) *draw.Drawing {
 	}
 	outside := or(f.RotorRadius, plain.RotorRoot+f.Pair.Module)
 	wall := or(f.CasingWall, outside*0.16)
-	plan := facePlan{centre: draw.At(faceCentre, faceHeight/2-3), mirror: 1, turn: 1}
+	plan := facePlan{centre: draw.At(faceCentre, faceHeight/2-3), mirror: 1, turned: f.HeadTurned}
 	plan.k = (faceHeight/2 - 9) / millimetres(outside+wall)
 	if f.Clockwise {
 		plan.mirror = -1
-	}
-	if f.HeadTurned {
-		plan.turn = -1
 	}
 	// the tip gaps are drawn wider than they are, so that they can be seen
 	pair := f.Pair
@@ -200,7 +204,7 @@ func (f Face) casing(d *draw.Drawing, p facePlan, bore func(float64) float64, no
 		id  string
 		way float64 // −1: left
 		in  bool
-	}{{PartSuctionPort, -p.turn * p.mirror, true}, {PartDischargePort, p.turn * p.mirror, false}} {
+	}{{PartSuctionPort, -p.turn() * p.mirror, true}, {PartDischargePort, p.turn() * p.mirror, false}} {
 		x := c.X + side.way*(reach-1)
 		d.Part(side.id, func() {
 			tail, tip := draw.At(x+side.way*7, c.Y), draw.At(x-side.way*3, c.Y)
@@ -256,7 +260,7 @@ func (f Face) gears(d *draw.Drawing, p facePlan, o *gearset.Outlines) {
 	for _, c := range []draw.Point{p.centre, idler} {
 		d.Line(draw.Centre, draw.At(c.X-8, c.Y), draw.At(c.X+8, c.Y))
 	}
-	d.Line(draw.Centre, draw.At(p.centre.X, p.centre.Y+8*p.turn), draw.At(p.centre.X, idler.Y-8*p.turn))
+	d.Line(draw.Centre, draw.At(p.centre.X, p.centre.Y+8*p.turn()), draw.At(p.centre.X, idler.Y-8*p.turn()))
 }
 
 func (f Face) labels(d *draw.Drawing, p facePlan, o *gearset.Outlines, g *gearset.Geometry, bore func(float64) float64, nominal, casing float64, style say.Style) {

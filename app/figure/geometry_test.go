@@ -38,6 +38,11 @@ func TestFaceIsToScale(t *testing.T) {
 	}
 	for _, mirror := range []float64{1, -1} {
 		p := facePlan{k: 0.47, centre: draw.At(50, 50), mirror: mirror}
+		turned := p
+		turned.turned = true
+		near(t, "a turned head has its mesh at the bottom", turned.polar(10, 0).Y, 60, 1e-9)
+		near(t, "and suction across", turned.polar(10, 90).X, 50+10*mirror, 1e-9)
+		near(t, "with the teeth there", turned.at(gearset.Point{X: 0, Y: 10e-3 / 0.47}).X, 50+10*mirror, 1e-9)
 		for name, outline := range map[string]gearset.Outline{"idler": o.Idler, "crescent": o.Crescent, "pin": o.Pin, "tooth": o.RotorTeeth[0]} {
 			near(t, name, p.outline(outline).Area(), math.Abs(outline.Area())*1e6*0.47*0.47, 1e-4*math.Abs(outline.Area())*1e6)
 		}

@@ -57,6 +57,7 @@ var (
 	aboutWords   = say.Define("report.about", "{name}: {text:message}")
 
 	rowBalance = say.Define("report.row_balance", "balance ratio")
+	headSides  = say.Define("report.head_sides", "Rotation and suction side")
 	rowNet     = say.Define("report.row_net", "pressure that the faces carry")
 	rowClosing = say.Define("report.row_closing", "closing force")
 	rowFacePV  = say.Define("report.row_face_pv", "PV of the faces")
@@ -73,6 +74,9 @@ func (b *builder) assembly() {
 	if c == nil {
 		return
 	}
+	b.heading(headSides)
+	b.warnings(b.a.Sides.Warnings)
+	b.points([]say.Message{b.a.Sides.Turns}, b.a.Sides.Follows)
 	// Cautions stand once in each part: where the step is.
 	b.presses(c, map[string]bool{})
 	b.boltGroups(c, map[string]bool{})

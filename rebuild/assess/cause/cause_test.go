@@ -119,6 +119,11 @@ func TestFactsFromReadings(t *testing.T) {
 		{"bracket bushing oval", []entry{around("shaft-bushing-bore", 45, map[string][]float64{"A": {40.12, 40.17, 40.22, 40.17}})}, "E64", "found"},
 		{"bore towards suction", []entry{around("casing-bore", 60, map[string][]float64{"A": {160.27, 160.36, 160.36, 160.27, 160.25, 160.25}})}, "E49", "found"},
 		{"bore away from suction", []entry{around("casing-bore", 60, map[string][]float64{"A": {160.25, 160.25, 160.25, 160.27, 160.36, 160.36}})}, "E78", "found"},
+		// The same casting in a pump that turns the other way: its suction lies
+		// where the sheet has discharge.
+		{"reversed, bore away from suction", []entry{{job.KindSides, job.Sides{Rotation: "anticlockwise"}}, around("casing-bore", 60, map[string][]float64{"A": {160.27, 160.36, 160.36, 160.27, 160.25, 160.25}})}, "E78", "found"},
+		{"head turned, bore towards suction", []entry{{job.KindSides, job.Sides{Rotation: "clockwise", HeadTurned: true}}, around("casing-bore", 60, map[string][]float64{"A": {160.25, 160.25, 160.25, 160.27, 160.36, 160.36}})}, "E49", "found"},
+		{"reversed with its head turned, bore towards suction", []entry{{job.KindSides, job.Sides{Rotation: "anticlockwise", HeadTurned: true}}, around("casing-bore", 60, map[string][]float64{"A": {160.27, 160.36, 160.36, 160.27, 160.25, 160.25}})}, "E49", "found"},
 		{"bore wide all round", []entry{around("casing-bore", 60, map[string][]float64{"A": {160.45, 160.45, 160.46, 160.45, 160.45, 160.45}})}, "E50", "found"},
 		{"groove", []entry{one("head-groove", "0.10 mm")}, "E57", "found"},
 		{"run-out over", []entry{one("shaft-run-out", "0.12 mm")}, "E62", "found"},
