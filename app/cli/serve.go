@@ -48,7 +48,7 @@ func (*serveCommand) Help() string {
 var (
 	msgServing     = say.Define("cli.serving", "Serving {data} at {address}. End it with Ctrl-C.")
 	msgServingDemo = say.Define("cli.serving_demo", "Serving the invented scenario at {address}, for this machine only and without a sign-in. End it with Ctrl-C.")
-	msgRootFile    = say.Define("cli.root_file", "Tablets must trust {file} once: send it to them and install it as a certificate of your own network.")
+	msgRootFile    = say.Define("cli.root_file", "Tablets must trust {file} once: send it to them and install it as a certificate of your own network. Only then do they keep jobs for work without network.")
 	msgNotLocal    = say.Define("cli.not_local", "{listen} can be reached from other machines")
 	msgSayTLS      = say.Define("cli.say_tls", "add --tls, or --plain to serve without it on a network that you trust")
 	msgBackupFails = say.Define("cli.backup_fails", "the nightly backup failed: {reason}")

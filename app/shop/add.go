@@ -26,6 +26,7 @@ type NewEntry struct {
 	Body json.RawMessage
 	At   time.Time // by the writer's clock; now when zero
 	Seen string    // Job.Head that the writer had before him
+	Sent time.Time // by the same clock, when it was sent; zero when that is not known
 	// Expect, when it is not empty, is the Job.Head that an entry must follow:
 	// ErrMoved if somebody wrote since.
 	Expect string
@@ -41,6 +42,9 @@ type Answer struct {
 	Entry    record.Entry
 	Warnings []say.Message
 	Job      *Job
+	// ClockOff is how far the clock of the device is ahead of ours, 0 when that
+	// is too little to matter.
+	ClockOff time.Duration
 }
 
 // kindNeeds names the operation that a kind of entry is.
@@ -189,12 +193,20 @@ func (s *Shop) addLocked(ctx context.Context, sc Scope, l *liveJob, n NewEntry) 
 			}
 		}
 		entries := []record.Entry{e}
+		off := s.clockOff(n.Sent)
+		if kept == nil && off != 0 {
+			note, err := clockNote(l.job, &e, off)
+			if err != nil {
+				return nil, err
+			}
+			entries = append(note, e)
+		}
 		if kept == nil && n.Kind == job.KindSign {
 			basis, err := s.basisBefore(ctx, sc.Site, l.job, &e)
 			if err != nil {
 				return nil, err
 			}
-			entries = append(basis, e)
+			entries = append(basis, entries...)
 		}
 		sealed, fresh, err := s.store.Append(ctx, sc.Site, l.head(), entries...)
 		if errors.Is(err, store.ErrMoved) {
@@ -214,7 +226,7 @@ func (s *Shop) addLocked(ctx context.Context, sc Scope, l *liveJob, n NewEntry) 
 			l.make(&s.texts)
 			s.kept(sc.Site, l.job)
 		}
-		return &Answer{Kept: true, Fresh: fresh > 0, Entry: sealed[len(sealed)-1], Job: l.job}, nil
+		return &Answer{Kept: true, Fresh: fresh > 0, Entry: sealed[len(sealed)-1], Job: l.job, ClockOff: off}, nil
 	}
 	return nil, say.Refuse("", "", msgBusy.With(), msgSendAgain.With())
 }

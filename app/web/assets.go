@@ -40,7 +40,7 @@ var assets = sync.OnceValue(func() map[string]*asset {
 	}
 	regular := add("regular.ttf", draw.RegularFont())
 	bold := add("bold.ttf", draw.BoldFont())
-	for _, name := range []string{"pumpwright.js", "mark.svg"} {
+	for _, name := range []string{"pumpwright.js", "queue.js", "mark.svg"} {
 		content, _ := assetFiles.ReadFile("assets/" + name) // embedded
 		add(name, content)
 	}
@@ -49,6 +49,7 @@ var assets = sync.OnceValue(func() map[string]*asset {
 		"%regular%", regular.address, "%bold%", bold.address,
 		"%paper%", draw.PaperPalette.CSS(), "%dark%", draw.DarkPalette.CSS(), "%contrast%", draw.ContrastPalette.CSS(), "%print%", draw.PrintPalette.CSS(),
 	).Replace(string(rules))))
+	addTablet(add)
 	return byName
 })
 

@@ -86,6 +86,7 @@ type browser struct {
 	ctx    context.Context
 	base   string
 	person string // "" is whom the demonstration takes
+	kill   func() // ends the browser at once
 
 	mutex   sync.Mutex
 	foreign []string // requests to another host
@@ -95,16 +96,22 @@ type browser struct {
 // browse starts a browser.
 func (b *bench) browse(s screen) *browser {
 	b.t.Helper()
+	return b.browseIn(s, b.t.TempDir())
+}
+
+// browseIn starts a browser that keeps its things in a folder.
+func (b *bench) browseIn(s screen, folder string) *browser {
+	b.t.Helper()
 	options := append(chromedp.DefaultExecAllocatorOptions[:],
-		chromedp.ExecPath(chromium(b.t)), chromedp.NoSandbox, chromedp.DisableGPU, chromedp.UserDataDir(b.t.TempDir()),
+		chromedp.ExecPath(chromium(b.t)), chromedp.NoSandbox, chromedp.DisableGPU, chromedp.UserDataDir(folder),
 		chromedp.Flag("disable-component-update", true), chromedp.Flag("disable-quic", true), chromedp.WindowSize(int(s.width), int(s.height)))
-	ctx, stop := chromedp.NewExecAllocator(context.Background(), options...)
-	b.t.Cleanup(stop)
-	ctx, stop = chromedp.NewContext(ctx)
+	ctx, kill := chromedp.NewExecAllocator(context.Background(), options...)
+	b.t.Cleanup(kill)
+	ctx, stop := chromedp.NewContext(ctx)
 	b.t.Cleanup(stop)
 	ctx, stop = context.WithTimeout(ctx, 3*time.Minute)
 	b.t.Cleanup(stop)
-	w := &browser{t: b.t, ctx: ctx, base: b.server.URL}
+	w := &browser{t: b.t, ctx: ctx, base: b.server.URL, kill: kill}
 	host, err := url.Parse(b.server.URL)
 	if err != nil {
 		b.t.Fatal(err)
@@ -274,6 +281,7 @@ var pagesToLookAt = []struct{ name, path string }{
 	{"share-over", "/shared/nothing"},
 	{"calculators", "/calculators"},
 	{"calculator", "/calculators/align?example"},
+	{"on-tablet", "/waiting"},
 	{"search", "/search?q=salt"},
 	{"sign-in", "/sign-in"},
 	{"missing", "/job/J-0000"},

@@ -21,7 +21,8 @@ import (
 type letter struct {
 	ID     string            `json:"id"`
 	Kind   string            `json:"kind"`
-	At     int64             `json:"at"` // microseconds since 1970 UTC
+	At     int64             `json:"at"`  // microseconds since 1970 UTC
+	Now    int64             `json:"now"` // when it was sent, by the same clock
 	Seen   string            `json:"seen"`
 	Body   json.RawMessage   `json:"body,omitempty"`
 	Fields map[string]string `json:"fields,omitempty"`
@@ -41,17 +42,16 @@ type outcome struct {
 	Problem string   `json:"problem,omitempty"`
 	Field   string   `json:"field,omitempty"`
 	Ask     []string `json:"ask,omitempty"`
-	Page    string   `json:"page,omitempty"` // the page to show now
+	Page    string   `json:"page,omitempty"`  // the page to show now
+	Clock   string   `json:"clock,omitempty"` // what is wrong with the clock of the device
 }
 
 var (
-	msgNoJSON   = say.Define("web.no_json", "the entry cannot be read: {reason}")
-	msgClock    = say.Define("web.clock", "the time of the entry lies far from now")
-	msgSetClock = say.Define("web.set_clock", "set the clock of the device; the entry is kept until then")
+	msgNoJSON = say.Define("web.no_json", "the entry cannot be read: {reason}")
 )
 
 func wantsJSON(r *http.Request) bool {
-	return strings.HasPrefix(r.Header.Get("Content-Type"), "application/json")
+	return strings.HasPrefix(r.Header.Get("Content-Type"), "application/json") || strings.HasPrefix(r.Header.Get("Accept"), "application/json")
 }
 
 func answer(v *frame.Visit, status int, o outcome) {
@@ -70,7 +70,7 @@ func answer(v *frame.Visit, status int, o outcome) {
 // readLetter reads an entry from JSON or from a plain form.
 func readLetter(v *frame.Visit) (letter, error) {
 	var l letter
-	if wantsJSON(v.Request) {
+	if strings.HasPrefix(v.Request.Header.Get("Content-Type"), "application/json") {
 		if err := json.NewDecoder(v.Body).Decode(&l); err != nil {
 			return l, say.Refuse("", "", msgNoJSON.With(err), say.Message{})
 		}
@@ -104,10 +104,7 @@ func (l *letter) typed() url.Values {
 func (l *letter) note() (shop.NewEntry, error) {
 	n := shop.NewEntry{ID: l.ID, Kind: l.Kind, Seen: l.Seen}
 	if l.At != 0 {
-		n.At = record.Time(l.At).Time()
-		if n.At.After(time.Now().Add(farOff)) {
-			return n, say.Refuse("at", n.At.Format(time.RFC3339), msgClock.With(), msgSetClock.With())
-		}
+		n.At, n.Sent = record.Time(l.At).Time(), timeOf(l.Now)
 	}
 	body := l.Body
 	if len(l.Fields) > 0 || len(body) == 0 {
@@ -124,8 +121,12 @@ func (l *letter) note() (shop.NewEntry, error) {
 	return n, nil
 }
 
-// farOff is how far the clock of a device may be ahead of ours.
-const farOff = 24 * time.Hour
+func timeOf(microseconds int64) time.Time {
+	if microseconds == 0 {
+		return time.Time{}
+	}
+	return record.Time(microseconds).Time()
+}
 
 // takeEntry takes an entry of a job. The answer is a redirect for a plain
 // form; for the script it holds the page to show next. What is refused comes
@@ -147,7 +148,7 @@ func (s *Server) takeEntry(v *frame.Visit) error {
 		if !wantsJSON(v.Request) {
 			return v.Go(next)
 		}
-		o := outcome{Saved: true, Fresh: taken.Fresh, Seq: taken.Entry.Seq, Hash: taken.Entry.Hash, Address: next}
+		o := outcome{Saved: true, Fresh: taken.Fresh, Seq: taken.Entry.Seq, Hash: taken.Entry.Hash, Address: next, Clock: clockWords(v, taken)}
 		if !l.Quiet {
 			o.Page, o.Address = s.pageAt(v, next, nil)
 		}

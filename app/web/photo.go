@@ -3,6 +3,7 @@ package web
 import (
 	"net/http"
 	"net/url"
+	"strconv"
 	"time"
 
 	"pumpwright/app/shop"
@@ -25,17 +26,28 @@ func (s *Server) takePhoto(v *frame.Visit) error {
 	if v.MultipartForm != nil {
 		defer func() { _ = v.MultipartForm.RemoveAll() }() // files of ours in the temporary folder
 	}
+	at, _ := strconv.ParseInt(v.FormValue("at"), 10, 64)    // now when it is not told
+	sent, _ := strconv.ParseInt(v.FormValue("now"), 10, 64) // likewise
 	taken, err := v.Shop.AddPhoto(v.Context(), v.Visitor.Scope, v.PathValue("job"), shop.NewPhoto{
-		NewEntry: shop.NewEntry{ID: v.FormValue("id"), Seen: v.FormValue("seen")},
+		NewEntry: shop.NewEntry{ID: v.FormValue("id"), Seen: v.FormValue("seen"), At: timeOf(at), Sent: timeOf(sent)},
 		Part:     v.FormValue("part"), Step: v.FormValue("step"), Note: v.FormValue("note"), Finding: v.FormValue("finding"), Content: file,
 	})
 	if err != nil {
 		return err
 	}
+	next := frame.Local(v.FormValue("next"), "/")
 	if v.FormValue("then") == "mark" {
-		return v.Go("/job/" + url.PathEscape(v.PathValue("job")) + "/marks/" + taken.Entry.ID)
+		next = "/job/" + url.PathEscape(v.PathValue("job")) + "/marks/" + taken.Entry.ID
 	}
-	return v.Go(v.FormValue("next"))
+	if wantsJSON(v.Request) {
+		o := outcome{Saved: true, Fresh: taken.Fresh, Seq: taken.Entry.Seq, Hash: taken.Entry.Hash, Address: next, Clock: clockWords(v, taken)}
+		if v.FormValue("quiet") == "" {
+			o.Page, o.Address = s.pageAt(v, next, nil)
+		}
+		answer(v, http.StatusOK, o)
+		return nil
+	}
+	return v.Go(next)
 }
 
 // showPhoto serves a picture of a job under the hash of its content.

@@ -19,6 +19,7 @@ import (
 	"pumpwright/app/web/receive"
 	"pumpwright/app/web/share"
 	"pumpwright/app/web/stock"
+	"pumpwright/app/web/tablet"
 	"pumpwright/app/web/why"
 )
 
@@ -46,5 +47,6 @@ func places() []frame.Place {
 		people.Own(),
 		people.Sites(),
 		share.Place(),
+		tablet.Place(),
 	}
 }

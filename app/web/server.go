@@ -70,6 +70,9 @@ func New(c Config) *Server {
 		mux.Handle("POST /person", s.page(takePerson, true))
 	}
 	mux.Handle("GET /assets/{name}", http.HandlerFunc(showAsset))
+	mux.Handle("GET /worker.js", http.HandlerFunc(showWorker))
+	mux.Handle("GET /pumpwright.webmanifest", http.HandlerFunc(showManifest))
+	mux.Handle("GET /job/{job}/copy", s.page(giveCopy, false))
 	mux.Handle("/", s.page(func(v *frame.Visit) error { return shop.ErrNotFound }, false))
 	protection := http.NewCrossOriginProtection()
 	s.handler = secure(c.Secure, s.calm(protection.Handler(mux)))
@@ -86,7 +89,7 @@ func (s *Server) Close() { s.stop() }
 // request to another host, no frame around it.
 func secure(tls bool, next http.Handler) http.Handler {
 	const policy = "default-src 'none'; script-src 'self'; style-src 'self'; img-src 'self' blob:; font-src 'self'; " +
-		"connect-src 'self'; form-action 'self'; base-uri 'none'; frame-ancestors 'none'"
+		"connect-src 'self'; worker-src 'self'; manifest-src 'self'; form-action 'self'; base-uri 'none'; frame-ancestors 'none'"
 	return http.HandlerFunc(func(w http.ResponseWriter, r *http.Request) {
 		h := w.Header()
 		h.Set("Content-Security-Policy", policy)
@@ -129,7 +132,11 @@ func (s *Server) page(show func(*frame.Visit) error, open bool, most ...int64) h
 		visitor, err := s.who(r)
 		v.Visitor = visitor
 		s.look(v)
+		if as := r.Header.Get(personHeader); err == nil && as != "" && as != visitor.Person {
+			err = frame.ErrNobody // what waits of one person never goes under the name of another
+		}
 		if err == nil {
+			w.Header().Set(personHeader, visitor.Person)
 			for _, m := range s.menu {
 				if m.Needs == "" || visitor.May(m.Needs) {
 					v.Menu = append(v.Menu, m)
@@ -144,6 +151,10 @@ func (s *Server) page(show func(*frame.Visit) error, open bool, most ...int64) h
 		}
 	})
 }
+
+// personHeader names the person that a page is for, and in a request the one
+// who wrote what it brings.
+const personHeader = "Pumpwright-Person"
 
 // mostBytes bounds a request: a photo may be large, an entry is small.
 func mostBytes(r *http.Request) int64 {

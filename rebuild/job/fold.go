@@ -47,8 +47,14 @@ type folder struct {
 	place map[string]int // hash of an entry → its place
 }
 
+// meta takes over who wrote an entry and when. Nothing was written after it
+// came in: the clock of a device that says so is wrong.
 func meta(e *record.Entry) Meta {
-	return Meta{Ref: e.ID, Seq: e.Seq, By: e.By, At: e.At, Seen: e.Seen, Device: e.Device, Hash: e.Hash}
+	at := e.At
+	if e.Received != 0 && at > e.Received {
+		at = e.Received
+	}
+	return Meta{Ref: e.ID, Seq: e.Seq, By: e.By, At: at, Seen: e.Seen, Device: e.Device, Hash: e.Hash}
 }
 
 // findVoids runs first, so that a voided void counts no more: voids are taken
@@ -84,8 +90,8 @@ func (f *folder) trouble(e *record.Entry, message say.Message) {
 
 func (f *folder) take(e *record.Entry) {
 	s := f.state
-	if e.At > s.Last {
-		s.Last = e.At
+	if at := meta(e).At; at > s.Last {
+		s.Last = at
 	}
 	if _, gone := s.Voided[e.ID]; gone {
 		return
@@ -289,8 +295,13 @@ func (f *folder) findConflicts() {
 }
 
 // hadSeen reports whether the writer of later knew the entry earlier. A writer
-// who names nothing seen wrote in order, on one device.
+// who names nothing seen wrote in order, on one device. What somebody wrote
+// himself on the same device he knows, though what he had seen of the shop may
+// be older: he had no network in between.
 func (f *folder) hadSeen(later, earlier Meta) bool {
+	if later.Device != "" && later.Device == earlier.Device && later.By == earlier.By {
+		return true
+	}
 	if later.Seen == "" {
 		return later.Device == earlier.Device
 	}

@@ -32,31 +32,31 @@
     }
   }
 
-  // Entries wait under a key each, so that two open pages never write over
-  // each other's. They belong to the person who wrote them.
-  const waitingPrefix = "pw.wait." + words.person + ".";
+  // Entries and photos wait in a queue of the browser, in order, until the shop
+  // has them. They belong to the person who wrote them. Here only is told what
+  // waits; queue.js keeps and sends it.
+  const queue = self.pumpwright;
+  let standing = { waiting: 0, refused: 0, others: 0 };
 
-  function waiting() {
-    const list = [];
-    for (let i = 0; i < stock.length; i++) {
-      const key = stock.key(i);
-      if (key && key.startsWith(waitingPrefix)) {
-        try {
-          list.push(JSON.parse(stock.getItem(key)));
-        } catch (_) { /* not ours */ }
-      }
-    }
-    return list.sort((a, b) => a.letter.at - b.letter.at);
+  async function look() {
+    const list = await queue.all();
+    const mine = list.filter((one) => one.person === words.person);
+    standing = { waiting: mine.filter((one) => !one.refused).length, refused: mine.filter((one) => one.refused).length, others: list.length - mine.length };
+    return standing;
   }
 
-  // othersWait counts the entries of other people that wait in this browser.
-  function othersWait() {
-    let n = 0;
+  // takeOver moves what an older version of this page kept into the queue.
+  async function takeOver() {
+    const old = [];
     for (let i = 0; i < stock.length; i++) {
       const key = stock.key(i);
-      if (key && key.startsWith("pw.wait.") && !key.startsWith(waitingPrefix)) n++;
+      if (key && key.startsWith("pw.wait.")) old.push(key);
     }
-    return n;
+    const list = old.map((key) => ({ key, person: key.slice(8, key.lastIndexOf(".")), ...JSON.parse(stock.getItem(key)) }));
+    for (const { key, person, address, letter } of list.sort((a, b) => a.letter.at - b.letter.at)) {
+      await queue.add({ id: letter.id, kind: "entry", person, address, letter, words: [letter.kind] });
+      stock.removeItem(key);
+    }
   }
 
   function draftKey(form) { return "pw.draft." + words.person + "." + form.dataset.draft; }
@@ -131,7 +131,7 @@
 
   document.addEventListener("submit", (event) => {
     const form = event.target;
-    if (!form.matches("form[data-entry]")) return;
+    if (!form.matches("form[data-entry], form[data-photo]")) return;
     event.preventDefault();
     stopTyped();
     const reading = form.querySelector("[data-reading]");
@@ -141,22 +141,52 @@
       return;
     }
     if (sending) return; // a second tap on the same button
-    const by = event.submitter;
+    sending = true;
+    take(form, event.submitter);
+  });
+
+  // take keeps what a form says, then sends it.
+  async function take(form, by) {
     const data = new FormData(form);
     if (by && by.name) data.set(by.name, by.value);
+    const reading = form.querySelector("[data-reading]");
+    const typed = reading && reading.value;
+    if (reading) reading.value = "";
+    const photo = form.matches("[data-photo]");
+    let one;
+    try {
+      one = photo ? await photoOf(form, data) : letterOf(form, data);
+      await queue.add(one);
+    } catch (_) {
+      if (reading) reading.value = typed;
+      sending = false;
+      return tell("full", words.full);
+    }
+    if (photo) form.reset();
+    else stock.removeItem(draftKey(form));
+    form.dataset.typed = "";
+    await send(one, form);
+  }
+
+  function letterOf(form, data) {
     const steer = (name) => String(data.get(name) || "");
     const fields = {};
     for (const [name, value] of data) {
       if (name[1] === "/" && typeof value === "string") fields[name] = value;
     }
     const letter = { id: newID(), kind: steer("kind"), at: moment(), seen: steer("seen"), draft: steer("draft"), from: steer("from"), next: steer("next"), fields };
-    const one = { address: new URL(form.action).pathname, letter };
-    if (!keep(waitingPrefix + letter.id, JSON.stringify(one))) return;
-    stock.removeItem(draftKey(form));
-    form.dataset.typed = "";
-    if (reading) reading.value = "";
-    send(one, form);
-  });
+    const texts = Object.entries(fields).filter(([name, text]) => text && !/instrument$|\/(float|pushed)$/.test(name)).map(([, text]) => text);
+    return { id: letter.id, kind: "entry", person: words.person, address: new URL(form.action).pathname, letter, words: texts.slice(0, 6) };
+  }
+
+  async function photoOf(form, data) {
+    const file = data.get("photo");
+    const letter = { id: newID(), at: String(moment()) };
+    for (const name of ["seen", "next", "step", "part", "note"]) letter[name] = String(data.get(name) || "");
+    letter.from = letter.next;
+    const photo = new File([await file.arrayBuffer()], file.name, { type: file.type }); // a copy: the camera's own file may go
+    return { id: letter.id, kind: "photo", person: words.person, address: new URL(form.action).pathname, letter, photo, words: [letter.note || letter.step || letter.part] };
+  }
 
   // What was typed while an entry was on its way goes into the field that is
   // asked for next; where there is none it is said.
@@ -187,48 +217,45 @@
     if (waitingFor.length) tell("stray", words.stray.replace("#", waitingFor.join(", ")));
   }
 
-  async function post(one, quiet) {
-    const stop = new AbortController();
-    const timer = setTimeout(() => stop.abort(), 10000);
-    try {
-      const response = await fetch(one.address, {
-        method: "POST", headers: { "Content-Type": "application/json" }, signal: stop.signal,
-        body: JSON.stringify({ ...one.letter, quiet }),
-      });
-      if (response.status === 401) return { signedOut: true };
-      if (response.status >= 500) return { away: true };
-      return { status: response.status, ...(await response.json()) };
-    } catch (_) {
-      return { away: true };
-    } finally {
-      clearTimeout(timer);
-    }
-  }
-
   async function send(one, form) {
     const slow = setTimeout(() => tell("state", words.saving), 400);
     sending = true;
-    const answer = await post(one, false);
+    let answer = await queue.deliver(words.person, one.id);
+    if (answer.away || answer.signedOut) {
+      const here = await askTablet(one);
+      if (here && here.page) answer = { ...here, ...answer };
+    }
     sending = false;
     clearTimeout(slow);
-    if (answer.away || answer.signedOut) {
-      state(answer);
-      goOn(form, one);
-      later();
-      return;
-    }
-    stock.removeItem(waitingPrefix + one.letter.id);
     tell("state", "");
+    const late = answer.away || answer.signedOut;
     if (answer.page) {
+      if (!answer.saved) await queue.drop(one); // it comes back in its form
       const old = main().querySelector("[data-reading]");
       const begun = old ? old.value : "";
       show(answer.page, answer.address, true);
       goAhead(begun);
-    } else if (answer.problem) {
-      tell("refused", words.refused + " " + answer.problem);
+    } else if (late) {
+      goOn(form, one);
+    } else if (answer.gone) {
+      refresh(); // another page of this browser sent it
     }
-    state({});
-    if (waiting().length) later();
+    if (answer.clock) tell("clock", answer.clock);
+    await state(answer);
+    if (late || standing.waiting) later();
+  }
+
+  // askTablet asks the tablet itself, where it can work without the shop: the
+  // answer has the page as the shop would show it.
+  async function askTablet(one) {
+    const worker = navigator.serviceWorker && navigator.serviceWorker.controller;
+    if (!worker) return null;
+    try {
+      const response = await fetch(queue.request(one, false, { "Pumpwright-Tablet": "yes" }));
+      return response.headers.get("Pumpwright-Tablet") ? await response.json() : null;
+    } catch (_) {
+      return null;
+    }
   }
 
   // goOn takes the next place of the feature while there is no network: the
@@ -271,44 +298,37 @@
 
   async function flush() {
     if (sending) return later();
-    const list = waiting();
-    if (!list.length) return;
-    let saved = 0;
+    await look();
+    if (!standing.waiting) return state({});
     sending = true;
-    for (const one of list) {
-      const answer = await post(one, true);
-      if (answer.away || answer.signedOut) {
-        sending = false;
-        state(answer);
-        return later();
-      }
-      stock.removeItem(waitingPrefix + one.letter.id);
-      if (answer.saved) {
-        saved++;
-      } else { // refused: back into its form, and said
-        keep("pw.draft." + words.person + "." + one.letter.draft, JSON.stringify(one.letter.fields));
-        tell("refused", words.refused + " " + (answer.problem || (answer.ask || []).join(" ")), one.letter.from, words.look);
-      }
-    }
+    let saved = 0;
+    const answer = await queue.deliver(words.person, "", (_, said) => {
+      if (said.saved) saved++;
+      if (said.clock) tell("clock", said.clock);
+    });
     sending = false;
-    state({});
+    await state(answer);
+    if (answer.away || answer.signedOut) later();
     if (saved) {
       tell("state", words.saved);
       refresh();
     }
+    document.dispatchEvent(new CustomEvent("pumpwright.queue"));
     if (typedAhead.length) goAhead("");
   }
 
-  function state(answer) {
-    const n = waiting().length;
-    const many = n === 1 ? words.one : words.many.replace("#", n);
-    const others = othersWait();
-    tell("others", others ? words.others.replace("#", others === 1 ? words.one : words.many.replace("#", others)) : "");
-    if (!n) return tell("waiting", "");
+  async function state(answer) {
+    const { waiting, refused, others } = await look();
+    const many = (n) => n === 1 ? words.one : words.many.replace("#", n);
+    const list = "/waiting";
+    tell("others", others ? words.others.replace("#", many(others)) : "");
+    tell("refused", refused ? words.refused.replace("#", many(refused)) : "", list, words.look);
+    if (queue.lost && (waiting || refused)) tell("full", words.full);
+    if (!waiting) return tell("waiting", "");
     if (answer.signedOut) {
-      tell("waiting", words.signIn.replace("#", many), "/sign-in?next=" + encodeURIComponent(location.pathname + location.search), words.toSignIn);
+      tell("waiting", words.signIn.replace("#", many(waiting)), "/sign-in?next=" + encodeURIComponent(location.pathname + location.search), words.toSignIn);
     } else if (answer.away) {
-      tell("waiting", words.waiting.replace("#", many));
+      tell("waiting", words.waiting.replace("#", many(waiting)), list, words.list);
     }
   }
 
@@ -350,6 +370,7 @@
     const moved = address && address !== here;
     if (moved) history.pushState({}, "", address);
     document.title = fresh.title;
+    copied(fresh.body.dataset.copy);
     const before = own ? null : readings();
     const kind = (m) => (m.querySelector("[data-kind]") || m).dataset.kind || "";
     const old = main();
@@ -385,6 +406,7 @@
       restoreFocus(focus);
     }
     if (before) markChanged(before);
+    keepCopy();
   }
 
   function typing(zone) {
@@ -410,6 +432,13 @@
         el.setSelectionRange(m.start, m.end);
       } catch (_) { /* a field without a cursor */ }
     }
+  }
+
+  // copied says that the page is from the copy on this tablet, and of when.
+  function copied(at) {
+    const time = at && new Date(Number(at)).toLocaleString([], { dateStyle: "short", timeStyle: "short" });
+    tell("copy", time ? words.copied.replace("#", time) : "");
+    document.body.dataset.copy = at || "";
   }
 
   function readings() {
@@ -744,6 +773,105 @@
     }
   }
 
+  // ---- the copy on this tablet
+
+  // keepCopy has the worker of the pages keep what the job needs, so that it
+  // stays usable without network. It works over TLS or on this machine alone.
+  function keepCopy() {
+    if (!navigator.serviceWorker || !words.person) return;
+    navigator.serviceWorker.register("/worker.js").then(() => navigator.serviceWorker.ready).then((there) => {
+      const m = main();
+      if (!m.dataset.stream || document.body.dataset.copy) return;
+      const job = location.pathname.split("/").slice(0, 3).join("/");
+      if (!job.startsWith("/job/")) return;
+      const links = [...document.querySelectorAll(`a[href^="${CSS.escape(job)}"], a[href^="/job/"]`)].map((a) => a.getAttribute("href").split("#")[0])
+        .filter((a) => (a === job || a.startsWith(job + "/")) && !/\.pdf|\/photo\/|\/share$|\/labels$/.test(a));
+      there.active.postMessage({ keep: job, seq: Number(m.dataset.seq), person: words.person, links: [...new Set([job, location.pathname + location.search, ...links])].sort((a, b) => a.length - b.length) });
+    }).catch(() => { /* no secure context, or not allowed here: everything but the copy works */ });
+  }
+
+  // ---- the list of what this tablet keeps
+
+  async function listKept() {
+    const box = document.getElementById("on-tablet");
+    if (!box) return;
+    const own = box.dataset;
+    const all = (await queue.all(words.person));
+    const show = (name, on) => { box.querySelector(`[data-show="${name}"]`).hidden = !on; };
+    const fill = (name, items) => box.querySelector(`[data-list="${name}"]`).replaceChildren(...items);
+    const make = (tag, text, more) => Object.assign(document.createElement(tag), { textContent: text }, more);
+    const line = (one) => {
+      const li = document.createElement("li");
+      li.dataset.id = one.id;
+      const job = decodeURIComponent(one.address.split("/")[2] || "");
+      const what = one.kind === "photo" ? own.photoWord : one.letter.kind;
+      const at = new Date(Number(one.letter.at) / 1000).toLocaleString([], { dateStyle: "short", timeStyle: "short" });
+      const name = make("span", "", { className: "name" });
+      name.append(make("strong", job), " " + what + ": " + one.words.filter(Boolean).join(", "));
+      li.append(name, make("span", at, { className: "remark" }));
+      return li;
+    };
+    const refused = all.filter((one) => one.refused).map((one) => {
+      const li = line(one);
+      li.append(make("p", one.refused, { className: "refused" }));
+      const button = (text, act) => {
+        const b = make("button", text, { type: "button" });
+        b.addEventListener("click", act);
+        li.append(b);
+        return b;
+      };
+      if (one.letter.fields) {
+        button(own.right, async () => { // back into its form
+          keep("pw.draft." + words.person + "." + one.letter.draft, JSON.stringify(one.letter.fields));
+          await queue.drop(one);
+          location.assign(one.letter.from);
+        });
+      }
+      button(own.again, async () => {
+        await queue.again(one);
+        await flush();
+        await listKept();
+      });
+      const drop = button(own.drop, async () => {
+        if (drop.textContent !== own.sure) {
+          drop.textContent = own.sure;
+          return;
+        }
+        await queue.drop(one);
+        await state({});
+        await listKept();
+      });
+      return li;
+    });
+    const waiting = all.filter((one) => !one.refused).map(line);
+    fill("refused", refused);
+    fill("waiting", waiting);
+    show("refused", refused.length);
+    show("waiting", waiting.length);
+    show("nothing", !all.length);
+    show("missing", document.body.dataset.missing);
+    const jobs = new Set();
+    const copies = !!(navigator.serviceWorker && self.caches);
+    if (copies) {
+      for (const asked of await (await caches.open("pw.pages")).keys()) {
+        const path = new URL(asked.url).pathname;
+        if (/^\/job\/[^/]+$/.test(path)) jobs.add(path);
+      }
+      for (const path of await queue.within("copies", "readonly", (s) => s.getAllKeys())) jobs.add(path);
+    }
+    fill("jobs", [...jobs].sort().map((path) => {
+      const li = document.createElement("li");
+      li.append(make("a", decodeURIComponent(path.slice(5)), { href: path }));
+      return li;
+    }));
+    show("no-copies", !copies);
+    show("no-jobs", copies && !jobs.size);
+  }
+  document.addEventListener("pumpwright.queue", listKept);
+  document.addEventListener("click", (event) => {
+    if (event.target.closest("[data-send-now]")) flush();
+  });
+
   // ---- begin
 
   // settle brings the place that is asked for into view: on a phone the page
@@ -781,8 +909,10 @@
   });
 
   ready(document);
+  copied(document.body.dataset.copy);
   if (stock.lost) tell("full", words.full);
-  state({});
-  if (waiting().length) flush();
+  takeOver().catch(() => {}).then(flush);
   live();
+  keepCopy();
+  listKept();
 })();

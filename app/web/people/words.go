@@ -71,6 +71,7 @@ var (
 	wordBack       = say.Define("people.back", "All people")
 
 	wordTablets    = say.Define("people.tablets", "Tablets of the shop")
+	wordTabletsTLS = say.Define("people.tablets_tls", "Without network a tablet goes on with the jobs that were opened on it, but only if it reaches the shop over TLS: start the server with --tls, send the file root.pem (in the folder tls of the shop) to the tablet once, and install it there as a certificate of your own network. On the server's own machine it works without.")
 	wordTabletsSay = say.Define("people.tablets_say", "On a paired tablet people switch with a PIN. Elsewhere only the password lets anybody in.")
 	wordNoTablet   = say.Define("people.no_tablet", "No tablet is paired.")
 	wordTablet     = say.Define("people.tablet", "Name of the tablet")

@@ -1,0 +1,6 @@
+//go:build !tablet
+
+package web
+
+// addTablet adds nothing: this build has no code of the pages for tablets.
+func addTablet(func(string, []byte) *asset) {}
