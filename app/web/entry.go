@@ -47,6 +47,7 @@ type outcome struct {
 }
 
 var (
+	msgClock  = say.Define("web.clock", "the time of the entry lies far from now")
 	msgNoJSON = say.Define("web.no_json", "the entry cannot be read: {reason}")
 )
 
@@ -105,6 +106,9 @@ func (l *letter) note() (shop.NewEntry, error) {
 	n := shop.NewEntry{ID: l.ID, Kind: l.Kind, Seen: l.Seen}
 	if l.At != 0 {
 		n.At, n.Sent = record.Time(l.At).Time(), timeOf(l.Now)
+		if l.Now == 0 && n.At.After(time.Now().Add(farOff)) { // with it we know how far its clock is off
+			return n, say.Refuse("at", n.At.Format(time.RFC3339), msgClock.With(), say.Message{})
+		}
 	}
 	body := l.Body
 	if len(l.Fields) > 0 || len(body) == 0 {
@@ -120,6 +124,9 @@ func (l *letter) note() (shop.NewEntry, error) {
 	n.Body = canonical
 	return n, nil
 }
+
+// farOff is how far ahead of ours the moment of an entry may be.
+const farOff = 24 * time.Hour
 
 func timeOf(microseconds int64) time.Time {
 	if microseconds == 0 {

@@ -296,17 +296,19 @@
     retry = setTimeout(flush, 3000);
   }
 
+  let flushing = false; // an entry that is made meanwhile is kept and goes after
+
   async function flush() {
-    if (sending) return later();
+    if (sending || flushing) return later();
     await look();
     if (!standing.waiting) return state({});
-    sending = true;
+    flushing = true;
     let saved = 0;
     const answer = await queue.deliver(words.person, "", (_, said) => {
       if (said.saved) saved++;
       if (said.clock) tell("clock", said.clock);
     });
-    sending = false;
+    flushing = false;
     await state(answer);
     if (answer.away || answer.signedOut) later();
     if (saved) {
