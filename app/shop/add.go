@@ -42,6 +42,7 @@ type Answer struct {
 	Entry    record.Entry
 	Warnings []say.Message
 	Job      *Job
+	After    string // Job.Head that a fresh entry followed
 	// ClockOff is how far the clock of the device is ahead of ours, 0 when that
 	// is too little to matter.
 	ClockOff time.Duration
@@ -226,7 +227,7 @@ func (s *Shop) addLocked(ctx context.Context, sc Scope, l *liveJob, n NewEntry) 
 			l.make(&s.texts)
 			s.kept(sc.Site, l.job)
 		}
-		return &Answer{Kept: true, Fresh: fresh > 0, Entry: sealed[len(sealed)-1], Job: l.job, ClockOff: off}, nil
+		return &Answer{Kept: true, Fresh: fresh > 0, Entry: sealed[len(sealed)-1], Job: l.job, After: sealed[0].Prev, ClockOff: off}, nil
 	}
 	return nil, say.Refuse("", "", msgBusy.With(), msgSendAgain.With())
 }

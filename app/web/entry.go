@@ -38,6 +38,7 @@ type outcome struct {
 	Fresh   bool     `json:"fresh"`
 	Seq     int64    `json:"seq,omitempty"`
 	Hash    string   `json:"hash,omitempty"`
+	After   string   `json:"after,omitempty"` // the entry before it, so that who writes on knows what he has seen
 	Address string   `json:"address,omitempty"`
 	Problem string   `json:"problem,omitempty"`
 	Field   string   `json:"field,omitempty"`
@@ -155,7 +156,7 @@ func (s *Server) takeEntry(v *frame.Visit) error {
 		if !wantsJSON(v.Request) {
 			return v.Go(next)
 		}
-		o := outcome{Saved: true, Fresh: taken.Fresh, Seq: taken.Entry.Seq, Hash: taken.Entry.Hash, Address: next, Clock: clockWords(v, taken)}
+		o := outcome{Saved: true, Fresh: taken.Fresh, Seq: taken.Entry.Seq, Hash: taken.Entry.Hash, After: taken.After, Address: next, Clock: clockWords(v, taken)}
 		if !l.Quiet {
 			o.Page, o.Address = s.pageAt(v, next, nil)
 		}

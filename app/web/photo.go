@@ -40,7 +40,7 @@ func (s *Server) takePhoto(v *frame.Visit) error {
 		next = "/job/" + url.PathEscape(v.PathValue("job")) + "/marks/" + taken.Entry.ID
 	}
 	if wantsJSON(v.Request) {
-		o := outcome{Saved: true, Fresh: taken.Fresh, Seq: taken.Entry.Seq, Hash: taken.Entry.Hash, Address: next, Clock: clockWords(v, taken)}
+		o := outcome{Saved: true, Fresh: taken.Fresh, Seq: taken.Entry.Seq, Hash: taken.Entry.Hash, After: taken.After, Address: next, Clock: clockWords(v, taken)}
 		if v.FormValue("quiet") == "" {
 			o.Page, o.Address = s.pageAt(v, next, nil)
 		}

@@ -295,13 +295,8 @@ func (f *folder) findConflicts() {
 }
 
 // hadSeen reports whether the writer of later knew the entry earlier. A writer
-// who names nothing seen wrote in order, on one device. What somebody wrote
-// himself on the same device he knows, though what he had seen of the shop may
-// be older: he had no network in between.
+// who names nothing seen wrote in order, on one device.
 func (f *folder) hadSeen(later, earlier Meta) bool {
-	if later.Device != "" && later.Device == earlier.Device && later.By == earlier.By {
-		return true
-	}
 	if later.Seen == "" {
 		return later.Device == earlier.Device
 	}

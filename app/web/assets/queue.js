@@ -126,6 +126,22 @@ self.pumpwright = (function () {
     }
   }
 
+  // sawOwn: whoever wrote on knew his own entry before. When it came in right
+  // behind what he had seen of the shop, that is what he has seen now; when
+  // others came in between, it is not, and a conflict with them shows.
+  async function sawOwn(one, answer) {
+    if (!answer.hash || answer.after !== one.letter.seen) return;
+    const base = one.base || one.letter.seen;
+    const next = (await all(one.person)).find((later) => later.n > one.n && jobOf(later) === jobOf(one) && (later.base || later.letter.seen) === base);
+    if (!next) return;
+    await change(next, (there) => {
+      there.base = base;
+      there.letter.seen = answer.hash;
+    });
+  }
+
+  const jobOf = (one) => one.address.split("/")[2];
+
   // deliver sends what a person has waiting, one after the other; the next
   // goes when the shop has answered the one before. Sending one twice does no
   // harm: it carries its id. The answer to the one with the id loud, with its
@@ -133,10 +149,13 @@ self.pumpwright = (function () {
   async function deliver(person, loud, each) {
     const run = async () => {
       let mine = { gone: true };
-      for (const one of await all(person)) {
-        if (one.refused) continue;
+      for (let last = 0; ;) { // read anew each time: what was sent changes what comes next
+        const one = (await all(person)).find((later) => later.n > last && !later.refused);
+        if (!one) break;
+        last = one.n;
         const answer = await post(one, one.id !== loud);
         if (answer.away || answer.signedOut) return answer;
+        if (answer.saved) await sawOwn(one, answer);
         if (answer.saved) await drop(one);
         else if (one.id !== loud || !answer.page) await refuse(one, answer.problem || (answer.ask || []).join(" ") || String(answer.status));
         if (one.id === loud) mine = answer;
