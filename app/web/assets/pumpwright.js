@@ -182,7 +182,9 @@
   async function photoOf(form, data) {
     const file = data.get("photo");
     const letter = { id: newID(), at: String(moment()) };
-    for (const name of ["seen", "next", "step", "part", "note"]) letter[name] = String(data.get(name) || "");
+    for (const [name, value] of data) {
+      if (typeof value === "string" && name !== "id") letter[name] = value;
+    }
     letter.from = letter.next;
     const photo = new File([await file.arrayBuffer()], file.name, { type: file.type }); // a copy: the camera's own file may go
     return { id: letter.id, kind: "photo", person: words.person, address: new URL(form.action).pathname, letter, photo, words: [letter.note || letter.step || letter.part] };
