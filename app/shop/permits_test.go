@@ -113,6 +113,7 @@ func operations(t *testing.T) []operation {
 			return err
 		}},
 		{"CalendarLinks", access.Share, false, func(ctx context.Context, s *Shop, sc Scope) error { _, err := s.CalendarLinks(ctx, sc); return err }},
+		{"Refill", access.Settle, false, func(ctx context.Context, s *Shop, sc Scope) error { _, err := s.Refill(ctx, sc); return err }},
 		{"Exchange", access.Exchange, false, func(ctx context.Context, s *Shop, sc Scope) error { _, err := s.Exchange(ctx, sc); return err }},
 		{"Ledger", access.ReadShop, false, func(ctx context.Context, s *Shop, sc Scope) error { _, err := s.Ledger(ctx, sc); return err }},
 		{"SavePump", access.Receive, false, func(ctx context.Context, s *Shop, sc Scope) error {

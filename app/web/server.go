@@ -61,11 +61,9 @@ func New(c Config) *Server {
 			mux.Handle(r.Pattern, s.page(r.Handle, r.Open, r.Most))
 		}
 	}
-	mux.Handle("POST /job/{job}/entry", s.page(s.takeEntry, false))
-	mux.Handle("POST /job/{job}/photo", s.page(s.takePhoto, false))
-	mux.Handle("GET /job/{job}/photo/{hash}", s.page(showPhoto, false))
-	mux.Handle("GET /live", s.page(s.showLive, false))
-	mux.Handle("POST /look", s.page(takeLook, true))
+	for _, r := range s.common() {
+		mux.Handle(r.Pattern, s.page(r.Handle, r.Open))
+	}
 	if c.Demo {
 		mux.Handle("POST /person", s.page(takePerson, true))
 	}
@@ -77,6 +75,17 @@ func New(c Config) *Server {
 	protection := http.NewCrossOriginProtection()
 	s.handler = secure(c.Secure, s.calm(protection.Handler(mux)))
 	return s
+}
+
+// common are the addresses that belong to no place.
+func (s *Server) common() []frame.Route {
+	return []frame.Route{
+		{Pattern: "POST /job/{job}/entry", Handle: s.takeEntry},
+		{Pattern: "POST /job/{job}/photo", Handle: s.takePhoto},
+		{Pattern: "GET /job/{job}/photo/{hash}", Handle: showPhoto},
+		{Pattern: "GET /live", Handle: s.showLive},
+		{Pattern: "POST /look", Handle: takeLook, Open: true},
+	}
 }
 
 // ServeHTTP answers a request.

@@ -3,6 +3,7 @@ package frame
 import (
 	"errors"
 	"net/http"
+	"net/url"
 	"strings"
 
 	"pumpwright/app/shop"
@@ -13,7 +14,13 @@ import (
 // has to look into it.
 func StatusOf(err error) (status int, ours bool) {
 	var denied *shop.Denied
+	var long *http.MaxBytesError
+	var escape url.EscapeError
 	switch {
+	case errors.As(err, &long):
+		return http.StatusRequestEntityTooLarge, false
+	case errors.As(err, &escape):
+		return http.StatusBadRequest, false
 	case errors.As(err, &denied):
 		return http.StatusForbidden, false
 	case say.AsProblem(err) != nil:
@@ -37,11 +44,20 @@ func Words(err error) (head, text say.Shower) {
 	switch status {
 	case http.StatusNotFound:
 		return wordGone.With(), wordGoneText.With()
+	case http.StatusRequestEntityTooLarge:
+		return wordRefusedTop.With(), wordTooLong.With()
+	case http.StatusBadRequest:
+		return wordRefusedTop.With(), wordGarbled.With()
 	case http.StatusUnauthorized:
 		return wordNobody.With(), wordNobodyText.With()
 	}
 	return wordBroken.With(), wordBrokenText.With()
 }
+
+var (
+	wordTooLong = say.Define("frame.too_long", "What was sent is longer than it may be here. Nothing was kept.")
+	wordGarbled = say.Define("frame.garbled", "What was sent cannot be read. Nothing was kept.")
+)
 
 // Fail answers with a page that says what went wrong.
 func (v *Visit) Fail(err error) error {
