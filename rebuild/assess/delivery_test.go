@@ -413,3 +413,32 @@ func TestStarvedStart(t *testing.T) {
 
 // BenchmarkAssessOneBore is one new reading that moves the computed window.
 func BenchmarkAssessOneBore(b *testing.B) { benchmarkReading(b, "casing-bore", "A") }
+
+// The bench test's chapter and the return to service expect the same of a
+// running pump, also off the temperature of the service and where the site is
+// much warmer than the bench; a reading from before the rebuild is held against
+// the pump as found.
+func TestOneExpectationInService(t *testing.T) {
+	for _, found := range []bool{true, false} {
+		s := stream(t, "J-2041", func(e *record.Entry) bool {
+			return found && e.Kind == job.KindDecision || e.Kind == job.KindTestPoint
+		})
+		add(t, s, job.KindService, job.Text{Name: "hot site", Text: "liquid: demo-light-oil\ntemperature: 60 °C\nambient: 55 °C\npressure: 8 bar\nspeed: 500 rpm\n"})
+		add(t, s, job.KindRunning, map[string]any{"pressure": "8 bar", "flow": "90 L/min", "temperature": "57 °C"})
+		a := assessed(t, s)
+		missing := a.Proof().Missing
+		runs := a.InService().Runs
+		if len(missing) != 1 || len(runs) != 1 {
+			t.Fatalf("%v %v", missing, runs)
+		}
+		for _, l := range runs[0].Lines {
+			if l.Name.ID() != "assembly.line_flow" {
+				continue
+			}
+			expected, ok := l.Expected.(quantity.Estimate[quantity.Flow])
+			if !ok || expected != missing[0].Expected {
+				t.Errorf("as found %v: return to service expects %v, the bench test's chapter %v", found, l.Expected, missing[0].Expected)
+			}
+		}
+	}
+}

@@ -1,10 +1,10 @@
 package assess
 
 import (
-	"pumpwright/calc/say"
 	"pumpwright/calc/slip"
 	"pumpwright/rebuild/assess/assembly"
 	"pumpwright/rebuild/assess/machine"
+	"pumpwright/rebuild/assess/proof"
 )
 
 func (a *Assessment) assemblyInputs() assembly.Inputs {
@@ -20,42 +20,22 @@ func (a *Assessment) assemblyInputs() assembly.Inputs {
 // itself goes without.
 func (a *Assessment) InService() assembly.Service {
 	in := a.assemblyInputs()
-	if pump, _, err := in.Sheet.Pump(); err == nil && in.Liquid != nil && len(in.State.Running) > 0 {
-		in.Expect = &expectation{a: a, pump: pump}
+	if _, _, err := in.Sheet.Pump(); err == nil && in.Liquid != nil && len(in.State.Running) > 0 {
+		in.Expect = expectation{a}
 	}
 	return assembly.InService(in, a.Assembly)
 }
 
-// expectation is the model of the pump as left.
-type expectation struct {
-	a    *Assessment
-	pump slip.Pump
-}
+// expectation is the model of the pump: as left, or as found for a reading
+// from before.
+type expectation struct{ a *Assessment }
 
 // Expect predicts flow and power.
-func (e *expectation) Expect(at assembly.RunPoint) (assembly.Expected, error) {
-	a, in := e.a, e.a.Inputs
-	set := machine.Of(machine.Inputs{Sheet: in.Sheet, Readings: a.Readings, Replaced: a.Parts.Replaced(), Expected: a.Clearances.Expected()}, machine.Left)
-	ambient := machine.Bench
-	if s := in.Service; s != nil && s.Ambient != nil {
-		ambient = s.Ambient.Value
-	}
-	warm, err := machine.WarmTo(in.Sheet, machine.BenchOf(in.Shop), ambient, at.At)
-	if err != nil {
-		return assembly.Expected{}, err
-	}
-	m, err := machine.Assemble(e.pump, set, warm)
-	if err != nil {
-		return assembly.Expected{}, err
-	}
-	if !m.Contact.IsZero() {
-		return assembly.Expected{}, say.Refuse("clearances", "", m.Contact, say.Message{})
-	}
-	l, _, err := machine.LiquidAt(in.Liquid, at.At)
-	if err != nil {
-		return assembly.Expected{}, err
-	}
-	p, err := m.PredictBy(machine.FitOf(a.Proof().Calibration, in.Shop, in.Sheet.Name), machine.AsRead(l, at.Viscosity), slip.Point{Speed: at.Speed, Pressure: at.Pressure})
+func (e expectation) Expect(at assembly.RunPoint) (assembly.Expected, error) {
+	in, chapter := e.a.Inputs, e.a.Proof()
+	state := (&proof.Inputs{LeftFrom: leftFrom(in.Job)}).StateOf(at.Seq)
+	p, err := chapter.InService(state, proof.RunAt{Point: slip.Point{Speed: at.Speed, Pressure: at.Pressure}, Temperature: at.At, Viscosity: at.Viscosity},
+		machine.FitOf(chapter.Calibration, in.Shop, in.Sheet.Name))
 	if err != nil {
 		return assembly.Expected{}, err
 	}

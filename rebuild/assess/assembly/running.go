@@ -13,8 +13,9 @@ import (
 type RunPoint struct {
 	Pressure  quantity.PressureDifference
 	Speed     quantity.RotationalSpeed
-	Viscosity quantity.KinematicViscosity
+	Viscosity *quantity.KinematicViscosity // as read; nil: that of the liquid
 	At        quantity.Temperature
+	Seq       int64 // number of the entry
 }
 
 // Expected is what a model expects at a point; nil where it expects nothing.
@@ -342,24 +343,12 @@ func (r *Run) expected(in *Inputs) Expected {
 	if in.Expect == nil || b.Pressure == nil || b.Temperature == nil {
 		return Expected{}
 	}
-	at := RunPoint{Pressure: *b.Pressure, At: *b.Temperature}
+	at := RunPoint{Pressure: *b.Pressure, At: *b.Temperature, Viscosity: b.Viscosity, Seq: r.Seq}
 	switch {
 	case b.Speed != nil:
 		at.Speed = *b.Speed
 	case v != nil && v.Speed != nil:
 		at.Speed = v.Speed.Value
-	default:
-		return Expected{}
-	}
-	switch {
-	case b.Viscosity != nil:
-		at.Viscosity = *b.Viscosity
-	case in.Liquid != nil:
-		state, err := in.Liquid.At(*b.Temperature)
-		if err != nil {
-			return Expected{}
-		}
-		at.Viscosity = state.Kinematic
 	default:
 		return Expected{}
 	}

@@ -163,7 +163,7 @@ type model struct {
 }
 
 func (m model) Expect(at assembly.RunPoint) (assembly.Expected, error) {
-	if at.Pressure == 0 || at.Speed == 0 || at.Viscosity == 0 {
+	if at.Pressure == 0 || at.Speed == 0 || at.At == 0 {
 		return assembly.Expected{}, fmt.Errorf("asked without a point")
 	}
 	return assembly.Expected{Flow: &m.flow}, nil

@@ -72,11 +72,7 @@ func (c *Chapter) running() {
 		if r.Flow == nil {
 			continue
 		}
-		state := machine.Left
-		if in.LeftFrom == 0 || k.Seq < in.LeftFrom {
-			state = machine.Found
-		}
-		if err := c.runningFlow(state, k.Ref, r); err != nil {
+		if err := c.runningFlow(in.StateOf(k.Seq), k.Ref, r); err != nil {
 			c.sayOnce(msgRunning.With(err))
 		}
 	}
@@ -106,22 +102,8 @@ func (c *Chapter) runningFlow(state machine.State, ref string, r job.Running) er
 	default:
 		return say.Refuse("temperature", "", msgNoPoint.With(), say.Message{})
 	}
-	l, _, err := machine.LiquidAt(c.bench.in.Liquid, t)
-	if err != nil {
-		return err
-	}
-	if r.Viscosity != nil {
-		l = machine.AsRead(l, *r.Viscosity)
-	}
-	m, err := c.bench.at(state, t)
-	if err != nil {
-		return err
-	}
-	if !m.Contact.IsZero() {
-		c.sayOnce(m.Contact)
-		return nil
-	}
-	p, err := m.Predict(nil, l, point)
+	// Nothing is fitted to a flow before it is known to be slip.
+	p, err := c.InService(state, RunAt{Point: point, Temperature: t, Viscosity: r.Viscosity}, machine.Fit{})
 	if err != nil {
 		return err
 	}
@@ -133,4 +115,45 @@ func (c *Chapter) runningFlow(state machine.State, ref string, r job.Running) er
 	}
 	c.Statements = append(c.Statements, msgExplains.With(where, measured, p.Flow, state))
 	return nil
+}
+
+// RunAt is where a running pump was read.
+type RunAt struct {
+	Point       slip.Point
+	Temperature quantity.Temperature
+	Viscosity   *quantity.KinematicViscosity // as read; nil: that of the liquid
+}
+
+// InService predicts what the pump of a state gives where it works: its
+// clearances at the liquid's temperature, the surroundings of the service.
+// Whatever a reading of the running pump is held against comes from here.
+func (c *Chapter) InService(state machine.State, at RunAt, fit machine.Fit) (*slip.Prediction, error) {
+	b := &c.bench
+	if !b.known {
+		return nil, say.Refuse("sheet", "", c.Unknown, say.Message{})
+	}
+	m, err := b.assemble(state, b.site(), at.Temperature)
+	if err != nil {
+		return nil, err
+	}
+	if !m.Contact.IsZero() {
+		return nil, say.Refuse("clearances", "", m.Contact, say.Message{})
+	}
+	l, _, err := machine.LiquidAt(b.in.Liquid, at.Temperature)
+	if err != nil {
+		return nil, err
+	}
+	if at.Viscosity != nil {
+		l = machine.AsRead(l, *at.Viscosity)
+	}
+	return m.PredictBy(fit, l, at.Point)
+}
+
+// StateOf is the state of the pump at an entry: as found before anything was
+// read or set as left.
+func (in *Inputs) StateOf(seq int64) machine.State {
+	if in.LeftFrom == 0 || seq < in.LeftFrom {
+		return machine.Found
+	}
+	return machine.Left
 }

@@ -83,18 +83,18 @@ type Chapter struct {
 
 // bench is what the points are held against.
 type bench struct {
-	in      Inputs
-	base    slip.Pump
-	known   bool // base is there
-	ambient quantity.Temperature
-	shop    quantity.Temperature
-	models  map[key]*machine.Assembled
-	stand   *stand // as planned; nil when no points are planned
+	in     Inputs
+	base   slip.Pump
+	known  bool                 // base is there
+	shop   quantity.Temperature // of the bench and around the stand
+	models map[key]*machine.Assembled
+	stand  *stand // as planned; nil when no points are planned
 }
 
 type key struct {
-	state machine.State
-	t     quantity.Temperature
+	state   machine.State
+	t       quantity.Temperature
+	ambient quantity.Temperature
 }
 
 var (
@@ -106,7 +106,7 @@ var (
 // Assess makes the chapter.
 func Assess(in Inputs) *Chapter {
 	c := &Chapter{Verdict: NotTested}
-	c.bench = bench{in: in, models: map[key]*machine.Assembled{}, shop: machine.BenchOf(in.Shop), ambient: machine.BenchOf(in.Shop)}
+	c.bench = bench{in: in, models: map[key]*machine.Assembled{}, shop: machine.BenchOf(in.Shop)}
 	base, _, err := in.Sheet.Pump() // what it assumes is said beside the delivery
 	if err != nil {
 		c.Unknown = msgNoFlow.With(err)
@@ -131,31 +131,43 @@ func Assess(in Inputs) *Chapter {
 	return c
 }
 
-// at returns the pump of a state with its clearances at a temperature.
+// at returns the pump on the stand, with its clearances at a temperature.
 func (b *bench) at(state machine.State, t quantity.Temperature) (*machine.Assembled, error) {
-	if m, there := b.models[key{state, t}]; there {
-		return m, nil
-	}
-	set := machine.Of(machine.Inputs{Sheet: b.in.Sheet, Readings: b.in.Readings, Replaced: b.in.Replaced, Expected: b.in.Expected}, state)
-	warm, err := machine.WarmTo(b.in.Sheet, b.shop, b.ambientOf(t), t)
-	if err != nil {
-		return nil, err
-	}
-	m, err := machine.Assemble(b.base, set, warm)
-	if err != nil {
-		return nil, err
-	}
-	b.models[key{state, t}] = m
-	return m, nil
+	return b.kept(state, b.shop, t)
 }
 
-// ambientOf is the temperature around the pump: that of the bench on the
-// stand. In service the site's own is used.
-func (b *bench) ambientOf(t quantity.Temperature) quantity.Temperature {
-	if s := b.in.Service; s != nil && s.Ambient != nil && s.Temperature != nil && t == s.Temperature.Value {
+// onSite returns the pump where it works.
+func (b *bench) onSite(state machine.State, t quantity.Temperature) (*machine.Assembled, error) {
+	return b.kept(state, b.site(), t)
+}
+
+// site is the temperature around the pump in service.
+func (b *bench) site() quantity.Temperature {
+	if s := b.in.Service; s != nil && s.Ambient != nil {
 		return s.Ambient.Value
 	}
-	return b.ambient
+	return machine.Bench
+}
+
+func (b *bench) kept(state machine.State, ambient, t quantity.Temperature) (*machine.Assembled, error) {
+	k := key{state, t, ambient}
+	if m, there := b.models[k]; there {
+		return m, nil
+	}
+	m, err := b.assemble(state, ambient, t)
+	if err == nil {
+		b.models[k] = m
+	}
+	return m, err
+}
+
+func (b *bench) assemble(state machine.State, ambient, t quantity.Temperature) (*machine.Assembled, error) {
+	set := machine.Of(machine.Inputs{Sheet: b.in.Sheet, Readings: b.in.Readings, Replaced: b.in.Replaced, Expected: b.in.Expected}, state)
+	warm, err := machine.WarmTo(b.in.Sheet, b.shop, ambient, t)
+	if err != nil {
+		return nil, err
+	}
+	return machine.Assemble(b.base, set, warm)
 }
 
 // Accepts reports whether a calibration was accepted.

@@ -167,7 +167,7 @@ func (c *Chapter) predict() {
 	if !c.Accepts() {
 		return
 	}
-	m, err := c.bench.at(machine.Left, c.Temperature)
+	m, err := c.bench.onSite(machine.Left, c.Temperature)
 	switch {
 	case err != nil:
 		fail(err)
