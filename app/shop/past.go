@@ -54,6 +54,11 @@ func (p *Past) Due(firstOnly bool) []history.Expected {
 	return history.DueList(p.Machines, p.family, firstOnly)
 }
 
+// DueOf lists what is due of some machines, the first feature of each.
+func (p *Past) DueOf(machines []*history.Machine) []history.Expected {
+	return history.DueList(machines, p.family, true)
+}
+
 // pastCache keeps, by site, what was made of jobs and pumps; only what has
 // moved on is made again.
 type pastCache struct {

@@ -10,6 +10,7 @@ import (
 	"sync"
 	"time"
 
+	"pumpwright/app/access"
 	"pumpwright/app/store"
 	"pumpwright/rebuild/assess"
 	"pumpwright/rebuild/history"
@@ -24,6 +25,22 @@ import (
 type summaryData struct {
 	Row
 	Lesson *learned.Lesson `json:"lesson,omitempty"`
+}
+
+// Learned returns what the closed jobs of a site have taught, with how many
+// stand behind each value.
+func (s *Shop) Learned(ctx context.Context, sc Scope) (*learned.Learned, error) {
+	if err := sc.need(access.ReadPumps); err != nil {
+		return nil, err
+	}
+	if err := s.CatchUp(ctx, sc.Site); err != nil {
+		return nil, err
+	}
+	lessons, err := s.lessons(ctx, sc.Site)
+	if err != nil {
+		return nil, err
+	}
+	return learned.From(lessons), nil
 }
 
 // lessonOf is what a job teaches; nil while it is open.

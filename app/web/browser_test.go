@@ -268,6 +268,8 @@ var pagesToLookAt = []struct{ name, path string }{
 	{"due", "odell:/due"},
 	{"fleet", "/fleet?model=demo-pump-m"},
 	{"tables", "odell:/tables"},
+	{"learned", "/learned"},
+	{"review", "/review?owner=Saltmarsh+Blending+%28invented%29&year=2026"},
 	{"stock-item", "/stock/item?item=seal+kit"},
 	{"instruments", "odell:/instruments"},
 	{"instrument", "odell:/instruments/OM-04"},

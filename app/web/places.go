@@ -9,6 +9,7 @@ import (
 	"pumpwright/app/web/fleet"
 	"pumpwright/app/web/frame"
 	"pumpwright/app/web/instruments"
+	"pumpwright/app/web/learned"
 	"pumpwright/app/web/life"
 	"pumpwright/app/web/list"
 	"pumpwright/app/web/move"
@@ -39,6 +40,8 @@ func places() []frame.Place {
 		life.Place(),
 		due.Place(),
 		fleet.Place(),
+		fleet.Reviews(),
+		learned.Place(),
 		move.Place(),
 		stock.Place(),
 		calculate.Place(),

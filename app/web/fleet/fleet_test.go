@@ -3,53 +3,19 @@ package fleet_test
 import (
 	"net/http"
 	"net/url"
+	"strconv"
 	"strings"
 	"testing"
-	"time"
 
-	"pumpwright/app/shop"
 	"pumpwright/app/web/webtest"
 	"pumpwright/rebuild/demo/fleet"
 	"pumpwright/rebuild/history"
-	"pumpwright/rebuild/record"
 )
-
-// fleetShop serves a simulated fleet beside the invented jobs.
-func fleetShop(t *testing.T) (*webtest.Site, *fleet.Fleet) {
-	t.Helper()
-	f, err := fleet.Simulate(fleet.Options{Jobs: 40, Seed: 3})
-	if err != nil {
-		t.Fatal(err)
-	}
-	s := webtest.Demo(t, shop.Options{Now: func() time.Time { return fleet.DefaultAsOf.Add(9 * time.Hour) }})
-	sc, err := s.Shop.DemoScope(t.Context(), "odell")
-	if err != nil {
-		t.Fatal(err)
-	}
-	in, err := s.Shop.Exchange(t.Context(), sc)
-	if err != nil {
-		t.Fatal(err)
-	}
-	var all []record.Entry
-	if err := f.Streams(func(stream *record.Stream) error {
-		for _, e := range stream.Entries {
-			e.Seq, e.Prev, e.Hash = 0, "", ""
-			all = append(all, e)
-		}
-		return nil
-	}); err != nil {
-		t.Fatal(err)
-	}
-	if err := in.Take(all); err != nil {
-		t.Fatal(err)
-	}
-	return s, f
-}
 
 // The page counts what the fleet holds, narrows to what is asked, and leads to
 // the pumps.
 func TestFleet(t *testing.T) {
-	s, f := fleetShop(t)
+	s, f := webtest.Fleet(t, fleet.Options{Jobs: 40, Seed: 3})
 	mira := s.As("mira")
 	page := mira.Get("/fleet")
 	if page.Status != http.StatusOK {
@@ -90,5 +56,36 @@ func TestFleet(t *testing.T) {
 	}
 	if a := mira.Get("/fleet?liquid=%3Cscript%3E&part=nothing"); a.Status != http.StatusOK || !strings.Contains(a.Text, "No pump with a serial number fits this") {
 		t.Errorf("%d", a.Status)
+	}
+}
+
+// The review of a customer's year names its own pumps and nobody else's, on the
+// page and as PDF.
+func TestReview(t *testing.T) {
+	s, f := webtest.Fleet(t, fleet.Options{Jobs: 40, Seed: 3})
+	mira := s.As("mira")
+	jobs := f.Summaries()
+	owner, year := jobs[len(jobs)-1].Owner, jobs[len(jobs)-1].Opened.Time().Year()
+	at := "?" + url.Values{"owner": {owner}, "year": {strconv.Itoa(year)}}.Encode()
+	page := mira.Get("/review" + at)
+	if page.Status != http.StatusOK || !strings.Contains(page.Text, "What was done") {
+		t.Fatalf("%d\n%.500s", page.Status, page.Text)
+	}
+	for i := range jobs {
+		own := jobs[i].Owner == owner
+		if jobs[i].Opened.Time().Year() == year && own && !strings.Contains(page.Text, ">"+jobs[i].Job+"<") {
+			t.Errorf("the review lacks %s", jobs[i].Job)
+		}
+		if !own && strings.Contains(page.Text, ">"+jobs[i].Job+"<") {
+			t.Errorf("the review of %s names %s of %s", owner, jobs[i].Job, jobs[i].Owner)
+		}
+	}
+	if pdf := mira.Get("/review.pdf" + at + "&size=letter"); pdf.Status != http.StatusOK || !strings.HasPrefix(string(pdf.Body), "%PDF-") {
+		t.Errorf("%d", pdf.Status)
+	}
+	for _, bad := range []string{"?owner=nobody", "?year=1066", "?year=many"} {
+		if a := mira.Get("/review" + bad); a.Status != http.StatusUnprocessableEntity || !strings.Contains(a.Text, `role="alert"`) {
+			t.Errorf("%s: %d", bad, a.Status)
+		}
 	}
 }

@@ -11,40 +11,7 @@ import (
 	"pumpwright/app/shop"
 	"pumpwright/app/web/webtest"
 	"pumpwright/rebuild/demo/fleet"
-	"pumpwright/rebuild/record"
 )
-
-// fleetShop serves a simulated fleet beside the invented jobs.
-func fleetShop(t *testing.T) (*webtest.Site, *fleet.Fleet) {
-	t.Helper()
-	f, err := fleet.Simulate(fleet.Options{Jobs: 40, Seed: 3})
-	if err != nil {
-		t.Fatal(err)
-	}
-	s := webtest.Demo(t, shop.Options{Now: func() time.Time { return fleet.DefaultAsOf.Add(9 * time.Hour) }})
-	sc, err := s.Shop.DemoScope(t.Context(), "odell")
-	if err != nil {
-		t.Fatal(err)
-	}
-	in, err := s.Shop.Exchange(t.Context(), sc)
-	if err != nil {
-		t.Fatal(err)
-	}
-	var all []record.Entry
-	if err := f.Streams(func(stream *record.Stream) error {
-		for _, e := range stream.Entries {
-			e.Seq, e.Prev, e.Hash = 0, "", ""
-			all = append(all, e)
-		}
-		return nil
-	}); err != nil {
-		t.Fatal(err)
-	}
-	if err := in.Take(all); err != nil {
-		t.Fatal(err)
-	}
-	return s, f
-}
 
 // most is the machine with the most jobs.
 func most(f *fleet.Fleet) *fleet.Machine {
@@ -60,7 +27,7 @@ func most(f *fleet.Fleet) *fleet.Machine {
 // A pump's page shows every rebuild, its trends and its meter; the list of due
 // dates names its next one, and so does the calendar.
 func TestLifeAndDue(t *testing.T) {
-	s, f := fleetShop(t)
+	s, f := webtest.Fleet(t, fleet.Options{Jobs: 40, Seed: 3})
 	mira := s.As("mira")
 	m := most(f)
 	page := mira.Get("/pump/" + url.PathEscape(m.Serial))

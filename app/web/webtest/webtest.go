@@ -12,9 +12,12 @@ import (
 	"net/url"
 	"strings"
 	"testing"
+	"time"
 
 	"pumpwright/app/shop"
 	"pumpwright/app/web"
+	"pumpwright/rebuild/demo/fleet"
+	"pumpwright/rebuild/record"
 )
 
 // Site is a shop that is served.
@@ -32,6 +35,39 @@ func Demo(t *testing.T, o shop.Options) *Site {
 		t.Fatal(err)
 	}
 	return s
+}
+
+// Fleet serves a simulated fleet beside the invented scenario, on the day after
+// its last.
+func Fleet(t *testing.T, o fleet.Options) (*Site, *fleet.Fleet) {
+	t.Helper()
+	f, err := fleet.Simulate(o)
+	if err != nil {
+		t.Fatal(err)
+	}
+	s := Demo(t, shop.Options{Now: func() time.Time { return fleet.DefaultAsOf.Add(9 * time.Hour) }})
+	sc, err := s.Shop.DemoScope(t.Context(), "odell")
+	if err != nil {
+		t.Fatal(err)
+	}
+	in, err := s.Shop.Exchange(t.Context(), sc)
+	if err != nil {
+		t.Fatal(err)
+	}
+	var all []record.Entry
+	if err := f.Streams(func(stream *record.Stream) error {
+		for _, e := range stream.Entries {
+			e.Seq, e.Prev, e.Hash = 0, "", ""
+			all = append(all, e)
+		}
+		return nil
+	}); err != nil {
+		t.Fatal(err)
+	}
+	if err := in.Take(all); err != nil {
+		t.Fatal(err)
+	}
+	return s, f
 }
 
 // The first person of a new shop.
