@@ -152,7 +152,9 @@ func (b *historyBuilder) facts() []document.Fact {
 		names = append(names, string(basis))
 	}
 	sort.Strings(names)
-	add(pastFactHours, pastHoursBasis.With(math.Round(hours), pastListWords.With(names)))
+	if len(names) > 0 {
+		add(pastFactHours, pastHoursBasis.With(math.Round(hours), pastListWords.With(names)))
+	}
 	add(pastFactRebuilds, rounded(float64(len(b.m.Jobs))))
 	if len(costs) > 0 {
 		add(pastFactSpent, costWords(costs))

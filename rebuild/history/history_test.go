@@ -362,9 +362,12 @@ func TestFleet(t *testing.T) {
 		t.Errorf("%d worst, %d dearest", len(all.Worst), len(all.Dearest))
 	}
 	for i := 1; i < len(all.Worst); i++ {
-		if all.Worst[i].JobsAYear > all.Worst[i-1].JobsAYear {
+		if all.Worst[i].SurelyAYear > all.Worst[i-1].SurelyAYear {
 			t.Fatal("the worst are not in order")
 		}
+	}
+	if w := all.Worst[0]; w.Jobs < 3 || w.SurelyAYear >= w.JobsAYear {
+		t.Errorf("a machine of few jobs leads: %+v", w)
 	}
 	_, c, err := fl.Compare(Filter{Part: fleet.SealPart}, []string{"demo-light-oil", "demo-water"}, func(q *Filter, w string) { q.Liquid = w })
 	if err != nil || c.P > 0.001 { // 16000 h against 6500 h

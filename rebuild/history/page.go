@@ -35,6 +35,7 @@ type Actor struct {
 	Jobs, Infants            int
 	Years                    float64 // followed
 	JobsAYear                float64
+	SurelyAYear              float64 // lower 90 % bound of it, Poisson; the order of the worst
 	Costs                    Costs
 	CostAYear                Costs
 }
@@ -81,7 +82,7 @@ type Page struct {
 	Sites    []Count
 	Models   []Count
 	Parts    []PartCount
-	Worst    []Actor // by jobs a year
+	Worst    []Actor // by the jobs a year that are sure, so that one job in a short time does not lead
 	Dearest  []Actor // by cost a year in the currency used most
 	Survival *Survival
 	Remarks  []say.Message
@@ -255,6 +256,14 @@ func (f *Fleet) worst(p *Page, actors []actor, total []int64, money func([]int64
 			main = c
 		}
 	}
+	low := []float64{} // lower bound of a count, by count
+	sure := func(n int) float64 {
+		for len(low) <= n {
+			bound, _ := poissonBounds(len(low), boundsConfidence)
+			low = append(low, bound)
+		}
+		return low[n]
+	}
 	pick := func(measure func(a *actor) float64) []Actor {
 		values := make([]float64, len(actors))
 		best := make([]int, 0, LongList+1)
@@ -274,16 +283,16 @@ func (f *Fleet) worst(p *Page, actors []actor, total []int64, money func([]int64
 			s := f.jobs[a.last]
 			years := math.Max(a.years, leastYears)
 			list[n] = Actor{Serial: s.Serial, Tag: s.Tag, Site: s.Site, Owner: s.Owner, Model: s.Model, Liquid: s.Liquid,
-				Jobs: a.jobs, Infants: a.infants, Years: a.years, JobsAYear: float64(a.jobs) / years, Costs: money(a.costs), CostAYear: Costs{}}
+				Jobs: a.jobs, Infants: a.infants, Years: a.years, JobsAYear: float64(a.jobs) / years, SurelyAYear: sure(a.jobs) / years, Costs: money(a.costs), CostAYear: Costs{}}
 			for _, m := range list[n].Costs {
 				list[n].CostAYear.Add(m.Times(1 / years))
 			}
 		}
 		return list
 	}
-	p.Worst = pick(func(a *actor) float64 { return float64(a.jobs) })
+	p.Worst = pick(func(a *actor) float64 { return sure(a.jobs) })
 	if len(total) > 0 && total[main] > 0 {
-		p.Dearest = pick(func(a *actor) float64 { return float64(a.costs[main]) })
+		p.Dearest = pick(func(a *actor) float64 { return float64(a.costs[main]) / float64(max(a.jobs, 1)) * sure(a.jobs) })
 	}
 }
 

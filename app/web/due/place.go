@@ -40,6 +40,8 @@ var (
 	wordSoon     = say.Define("due.soon", "Within three months")
 	wordLater    = say.Define("due.later", "Later")
 	wordBetween  = say.Define("due.between", "{near} to {far}")
+	wordNow      = say.Define("due.now", "by now")
+	wordBothNow  = say.Define("due.both_now", "both bounds have passed")
 	wordUnknown  = say.Define("due.unknown", "not known")
 	wordRests    = say.Define("due.rests", "rests on {basis}, {n:count|rate|rates} of wear")
 	wordFirst    = say.Define("due.first", "the first of each pump")
@@ -113,11 +115,23 @@ func (l *list) show(status int) error {
 	return v.Show(frame.Page{Title: wordDue.With(), Plain: true, Status: status, Body: body(l)})
 }
 
-func day(at record.Time) say.Shower {
-	if at == 0 {
+// day words a day; one that has come already is no longer worth a date.
+func (l *list) day(at record.Time) say.Shower {
+	switch {
+	case at == 0:
 		return wordUnknown.With()
+	case at <= l.past.AsOf:
+		return wordNow.With()
 	}
 	return at.Day().Message()
+}
+
+// between words the two bounds.
+func (l *list) between(e *history.Expected) say.Message {
+	if far := e.FarDay(); far != 0 && far <= l.past.AsOf {
+		return wordBothNow.With()
+	}
+	return wordBetween.With(l.day(e.NearDay()), l.day(e.FarDay()))
 }
 
 func noteOf(l shop.Link) say.Shower {

@@ -45,6 +45,7 @@ var (
 	wordSpent    = say.Define("fleet.spent", "Cost: {sums:list}.")
 	wordNothing  = say.Define("fleet.nothing", "No pump with a serial number fits this.")
 	wordWorst    = say.Define("fleet.worst", "Come in most often")
+	wordWorstSay = say.Define("fleet.worst_say", "In the order of what is sure: one rebuild in a short time says little yet.")
 	wordDearest  = say.Define("fleet.dearest", "Cost most a year")
 	wordCauses   = say.Define("fleet.causes", "Why they came in")
 	wordParts    = say.Define("fleet.parts", "What fails")
