@@ -337,6 +337,9 @@ func TestTimedStep(t *testing.T) {
 	if err != nil {
 		t.Fatal(err)
 	}
+	if _, err := b.shop.Void(context.Background(), scope, "J-2041", "", b.state("J-2041").Closed.Ref, "to try the clock", ""); err != nil {
+		t.Fatal(err)
+	}
 	mark := b.state("J-2041").Marks["build-seal"]
 	if _, err := b.shop.Void(context.Background(), scope, "J-2041", "", mark.Ref, "to try the clock", ""); err != nil {
 		t.Fatal(err)
@@ -550,4 +553,67 @@ func TestBackKeepsWhatIsTyped(t *testing.T) {
 	w.until("back again", `location.pathname.endsWith("measure-bore") && document.documentElement.classList.contains("scripted")`)
 	w.until("the value is there", `document.querySelector("[data-reading]").value === "2.48"`)
 	w.until("the note is there, and in sight", `document.querySelector('[data-entry="note"] textarea').value === "gauge IB-01 sticks" && document.querySelector('[data-entry="note"]').closest("details").open`)
+}
+
+// A wrong value is put right on a phone: open its place, take it back with one
+// tap on the reason, read again; both stay on record.
+func TestCorrection(t *testing.T) {
+	b := serve(t)
+	w := b.browse(phone)
+	w.open(boreStep)
+	w.until("the field", `document.activeElement.matches("[data-reading]")`)
+	w.keys("2.4895\r")
+	w.until("it is saved", `document.querySelectorAll(".spots .read").length === 1`)
+	w.do(chromedp.Click(chromedp.CSS(".spots .read")))
+	w.until("the value stands at its place", `document.querySelector(".last summary") && document.querySelector(".last summary").innerText.includes("2.4895 in")`)
+	w.do(chromedp.Click(chromedp.CSS(".last summary")))
+	w.do(chromedp.Click(chromedp.CSS(`.last button[value="mistyped"]`)))
+	w.until("the place is free again", `document.querySelectorAll(".spots .read").length === 0 && document.querySelector("[data-reading]")`)
+	w.do(chromedp.Focus(chromedp.CSS("[data-reading]")))
+	w.keys("2.4865\r")
+	w.until("the right one is saved", `document.querySelectorAll(".spots .read").length === 1`)
+	if got := texts(b.state("J-2057"), "casing-bore"); strings.Join(got, "|") != "2.4865 in" {
+		t.Errorf("counts: %q", got)
+	}
+	if _, page := b.get("/job/J-2057/entries"); !strings.Contains(page, "2.4895 in") || !strings.Contains(page, "mistyped") {
+		t.Error("the wrong value is not on record")
+	}
+}
+
+// The trial says where it lands in the window while it is typed.
+func TestTrialAsTyped(t *testing.T) {
+	b := serve(t)
+	w := b.browse(tablet)
+	w.open("/job/J-2057/close")
+	w.until("the form", `document.querySelector('[name="t/measured"]') && document.documentElement.classList.contains("scripted")`)
+	w.do(chromedp.Focus(chromedp.CSS(`[name="t/measured"]`)))
+	w.keys("0.60")
+	w.until("the answer", `document.querySelector("#zone-trial [data-answer]").innerText.includes("above the window")`)
+	w.keys("\b\b\b\b0.02")
+	w.until("the other answer", `document.querySelector("#zone-trial [data-answer]").innerText.includes("below the window")`)
+	if n := len(b.state("J-2057").Trials); n != 0 {
+		t.Errorf("%d trials were kept", n)
+	}
+}
+
+// A closed job offers nothing that it would refuse.
+func TestClosedJobIsQuiet(t *testing.T) {
+	b := serve(t)
+	if b.state("J-2041").Closed == nil {
+		t.Fatal("the scenario closes this job")
+	}
+	for _, at := range []string{"/step/build-head", "/step/measure-pin?feature=idler-pin-od&state=as-found&plane=B&angle=45", "/step/build-clearance-signed", "/close", "/outside", "/part/idler-pin"} {
+		_, page := b.get("odell:/job/J-2041" + at)
+		for _, kind := range []string{"torque", "reading", "sign", "step", "trial", "outside-work", "decision", "hours"} {
+			if strings.Contains(page, `data-entry="`+kind+`"`) {
+				t.Errorf("%s offers %s", at, kind)
+			}
+		}
+		if !strings.Contains(page, "The job is closed") {
+			t.Errorf("%s does not say that the job is closed", at)
+		}
+	}
+	if _, page := b.get("/job/J-2041/step/build-head"); !strings.Contains(page, `data-entry="note"`) {
+		t.Error("it takes notes all the same")
+	}
 }

@@ -40,6 +40,18 @@ func bodyWords(v *frame.Visit, j *frame.Job, e *record.Entry) say.Message {
 		if d, ok := readBody[job.Decision](e); ok {
 			return entryDecision.With(partName(j, d.Part), d.Decision, d.Reason)
 		}
+	case job.KindNote:
+		if n, ok := readBody[job.Note](e); ok {
+			return say.Plain(n.Text)
+		}
+	case job.KindPhoto:
+		if p, ok := readBody[job.Photo](e); ok {
+			return say.Plain(p.Note)
+		}
+	case job.KindDocument:
+		if d, ok := readBody[job.Document](e); ok {
+			return entryPaper.With(d.What, d.Name)
+		}
 	case job.KindTorque:
 		if t, ok := readBody[job.Torque](e); ok {
 			return entryTorque.With(fastenerName(j, t.Fastener), t.Pass, t.Torque, toolWords(t.Instrument))

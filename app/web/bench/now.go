@@ -92,6 +92,12 @@ func stand(v *frame.Visit, j *frame.Job) *now {
 	return n
 }
 
+// Closed says that a job is closed, for other places of the job.
+func Closed() say.Message { return wordJobClosed.With() }
+
+// closed reports whether the job takes no bench work any more.
+func (n *now) closed() bool { return n.j.State.Closed != nil }
+
 // ask finds the value that is asked for: the one of the address, else the
 // first that is missing.
 func (n *now) ask() {

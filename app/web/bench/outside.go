@@ -70,7 +70,7 @@ func outsides(v *frame.Visit, j *frame.Job) []away {
 			a.name, a.address = p.Name, j.Path("/part/"+p.ID)
 		}
 		a.late = a.Overdue(j.State.Last)
-		if a.Back == nil && v.Visitor.May(access.WriteBench) {
+		if a.Back == nil && j.State.Closed == nil && v.Visitor.May(access.WriteBench) {
 			a.back = v.EntryFor(j, job.KindOutside, "back."+a.Sent.Ref, wordItIsBack.With(),
 				part.Field{Name: "t/of", Kind: part.Hidden, Value: a.Sent.Ref},
 				part.Field{Name: "b/returned", Kind: part.Hidden, Value: "yes"})
