@@ -3,14 +3,16 @@ package diagnose
 import "math/bits"
 
 // gainer works out what looking for an item would tell about the sets. Most
-// sets hold no cause or one cause that the item knows of; those are gathered
-// first, so that an entropy is worked out once for each and not for each set.
+// sets hold none, one or two of the causes that the item knows of; those are
+// gathered first, so that an entropy is worked out once for each and not for
+// each set.
 type gainer struct {
 	m           *Model
 	sets        []set
 	masks       []mask
 	probability []float64
 	single      []float64 // [cause] probability of sets with this one known cause
+	pair        []float64 // [cause·64 + cause] of sets with these two, the lower one first
 }
 
 // mask is a set of causes, one bit each; mostCauses fit.
@@ -19,7 +21,7 @@ type mask [2]uint64
 func (m *mask) add(cause int) { m[cause>>6] |= 1 << (cause & 63) }
 
 func newGainer(m *Model, sets []set, probability []float64) *gainer {
-	g := &gainer{m: m, sets: sets, probability: probability, single: make([]float64, len(m.Causes)), masks: make([]mask, len(sets))}
+	g := &gainer{m: m, sets: sets, probability: probability, single: make([]float64, len(m.Causes)), pair: make([]float64, 64*64), masks: make([]mask, len(sets))}
 	for k, s := range sets {
 		for _, j := range s.causes {
 			if j >= 0 {
@@ -50,6 +52,8 @@ func (g *gainer) gain(item int) (information, found float64) {
 			plain += g.probability[k]
 		case high == 0 && low&(low-1) == 0:
 			g.single[bits.TrailingZeros64(low)] += g.probability[k]
+		case high == 0 && bits.OnesCount64(low) == 2:
+			g.pair[bits.TrailingZeros64(low)<<6|(63-bits.LeadingZeros64(low))] += g.probability[k]
 		default:
 			v := m.foundChance(item, g.sets[k])
 			found += g.probability[k] * v
@@ -65,6 +69,16 @@ func (g *gainer) gain(item int) (information, found float64) {
 	for j, p := range g.single {
 		if p > 0 {
 			add(p, set{causes: [3]int16{int16(j), -1, -1}})
+		}
+	}
+	for first := known[0]; first != 0; first &= first - 1 {
+		i := bits.TrailingZeros64(first)
+		for second := first & (first - 1); second != 0; second &= second - 1 {
+			j := bits.TrailingZeros64(second)
+			if p := g.pair[i<<6|j]; p > 0 {
+				add(p, set{causes: [3]int16{int16(i), int16(j), -1}})
+				g.pair[i<<6|j] = 0
+			}
 		}
 	}
 	return max(binaryEntropy(found)-inside, 0), found

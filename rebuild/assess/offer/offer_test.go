@@ -463,3 +463,25 @@ func TestQuote(t *testing.T) {
 		t.Errorf("without a rate: %v", err)
 	}
 }
+
+// What outside work cost at its return stands in place of what was expected;
+// a price below zero and another currency are named and not added.
+func TestOutside(t *testing.T) {
+	in := withParts(inputs(t, euros()), map[string]part.Verdict{"shaft-seal": part.Replace})
+	bare := offer.Assess(in).Sum.Amount()
+	work := func(body map[string]any) job.Kept[any] { return job.Kept[any]{Body: body} }
+	in.State.OutsideWork = []job.Kept[any]{
+		work(map[string]any{"part": "rotor", "work": "coat", "sent": true, "price": 200.0}),
+		work(map[string]any{"part": "rotor", "returned": true, "price": 230.0}),
+		work(map[string]any{"what": "key", "work": "cut", "price": 20.0}),
+		work(map[string]any{"what": "crate", "work": "build", "price": -5.0}),
+		work(map[string]any{"what": "lid", "work": "plate", "price": 9.0, "currency": "USD"}),
+	}
+	c := offer.Assess(in)
+	if got := c.Sum.Amount() - bare; math.Abs(got-250) > 1e-9 {
+		t.Errorf("outside work adds %v, want 230 + 20", got)
+	}
+	if len(c.Outside) != 4 || !says(c.Warnings, "crate: build") || !says(c.Warnings, "lid: plate") {
+		t.Errorf("%d: %v", len(c.Outside), c.Warnings)
+	}
+}
