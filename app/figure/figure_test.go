@@ -92,8 +92,12 @@ func figures() map[string]drawer {
 		"dial":           Dial{},
 		"gasket":         GasketMeasure{Places: 4, Asked: 2},
 		"bolts":          Bolts{Order: []int{1, 5, 3, 7, 2, 6, 4, 8}, Passes: []BoltPass{{0.3, 12}, {0.6, 24}, {1, 40}}, Asked: 3},
-		"bolts many":     Bolts{Order: []int{1, 9, 5, 13, 3, 11, 7, 15, 2, 10, 6, 14, 4, 12, 8, 16}, Passes: []BoltPass{{0.3, 12}, {1, 40}}},
-		"performance":    demoPerformance(),
+		"chain": Chain{Links: []ChainLink{
+			{say.Plain("starved suction"), -1, []string{"strainer blocked", "high steady vacuum"}}, {say.Plain("ran dry or lost its prime"), 0, nil},
+			{say.Plain("pin and bushing seized"), 1, []string{"pin galled, metal picked up over the whole loaded length", "pin tinted by heat", "bushing wiped, smeared and dark", "head and idler smeared together"}},
+			{say.Plain("noise"), 0, nil}}},
+		"bolts many":  Bolts{Order: []int{1, 9, 5, 13, 3, 11, 7, 15, 2, 10, 6, 14, 4, 12, 8, 16}, Passes: []BoltPass{{0.3, 12}, {1, 40}}},
+		"performance": demoPerformance(),
 		"slip": Slip{Setting: say.Plain("water 20 °C, 300 rpm, 2 bar, invented pump"), Total: &quantity.Estimate[quantity.Flow]{Value: lpm(22.35), U: lpm(0.9).SI()}, Paths: []SlipPath{
 			{GapRotor, say.Plain("disc rim and back"), lpm(7.797), lpm(0.5).SI()}, {"mesh", say.Plain("mesh"), lpm(5.242), lpm(0.3).SI()}, {"rotor-crescent", say.Plain("rotor teeth past the crescent"), lpm(3.414), lpm(0.2).SI()},
 			{"idler-crescent", say.Plain("idler teeth past the crescent"), lpm(3.09), 0}, {GapPin, say.Plain("idler body and pin"), lpm(-1.2), lpm(0.3).SI()}, {GapCrescentEnd, say.Plain("crescent end"), lpm(1.162), lpm(0.1).SI()}}},

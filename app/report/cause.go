@@ -2,6 +2,7 @@ package report
 
 import (
 	"pumpwright/app/document"
+	"pumpwright/app/figure"
 	"pumpwright/calc/say"
 	"pumpwright/rebuild/assess/cause"
 )
@@ -34,7 +35,6 @@ var (
 	tellsWords      = say.Define("report.tells", "{bits:number} bit")
 	minutesWords    = say.Define("report.minutes", "{minutes:number} min")
 	changeWords     = say.Define("report.change", "{name}. To settle it: {confirm} To change: {change}")
-	chainWords      = say.Define("report.chain", "{cause} → {consequence}: shows in {items:list}")
 	standingWords   = say.Define("report.standing", "{name} ({why:message})")
 	strengthWords   = say.Define("report.strength", "{strength:percent}")
 	notThereWords   = say.Define("report.strength_absent", "not there")
@@ -71,7 +71,7 @@ func (b *builder) cause() {
 	b.warnings(c.Warnings)
 	b.texts(headContra, messages(c.Conflicts))
 	b.texts(headSettles, b.changes(c))
-	b.texts(headChains, chains(c))
+	b.chains(c)
 	var standing []document.Text
 	for _, s := range c.Standing {
 		standing = append(standing, standingWords.With(s.Name, s.Why))
@@ -149,17 +149,24 @@ func (b *builder) changes(c *cause.Chapter) []document.Text {
 	return items
 }
 
-func chains(c *cause.Chapter) []document.Text {
-	var items []document.Text
-	for i, k := range c.Causes {
+// chains draws the way from the first causes to the damage.
+func (b *builder) chains(c *cause.Chapter) {
+	for i := range c.Causes {
+		k := &c.Causes[i]
 		if i >= 2 || i > 0 && k.Probability < 0.25 {
-			break
+			return
 		}
+		if len(k.Chain) == 0 {
+			continue
+		}
+		picture := figure.Chain{Links: []figure.ChainLink{{Name: say.Plain(k.Name), After: -1, Shows: k.Direct()}}}
+		at := map[string]int{k.ID: 0}
 		for _, l := range k.Chain {
-			items = append(items, chainWords.With(k.Name, l.Cause.Name, l.Shows))
+			at[l.Cause.ID] = len(picture.Links)
+			picture.Links = append(picture.Links, figure.ChainLink{Name: say.Plain(l.Cause.Name), After: at[l.After.ID], Shows: l.Shows})
 		}
+		b.add(document.Group{Blocks: []document.Block{document.Heading{Level: 2, Text: headChains.With()}, document.Figure{Draw: picture.Draw}}})
 	}
-	return items
 }
 
 func (b *builder) looks(c *cause.Chapter) {

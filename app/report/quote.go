@@ -39,6 +39,7 @@ var (
 	colCount       = say.Define("report.quote_col_count", "count")
 	colEach        = say.Define("report.quote_col_each", "each")
 	colSum         = say.Define("report.quote_col_sum", "sum")
+	colQuoteHours  = say.Define("report.quote_col_hours", "hours")
 	colReason      = say.Define("report.quote_col_reason", "why")
 	countWords     = say.Define("report.quote_count", "{n:count}")
 	outsideWords   = say.Define("report.quote_outside", "{what} (work)")
@@ -214,7 +215,7 @@ func (b *quoter) labour() {
 	if len(b.q.Labour) == 0 {
 		return
 	}
-	table := document.Table{Columns: []document.Column{{Head: colStage.With()}, {Head: colHours.With(), Number: true}, {Head: colEach.With(), Number: true}, {Head: colSum.With(), Number: true}}}
+	table := document.Table{Columns: []document.Column{{Head: colStage.With()}, {Head: colQuoteHours.With(), Number: true}, {Head: colEach.With(), Number: true}, {Head: colSum.With(), Number: true}}}
 	hours, sum := 0.0, 0.0
 	for _, l := range b.q.Labour {
 		hours += l.Hours

@@ -18,6 +18,7 @@ import (
 	"pumpwright/app/shop"
 	"pumpwright/app/web/frame"
 	"pumpwright/calc/say"
+	"pumpwright/rebuild/job"
 	"pumpwright/rebuild/record"
 )
 
@@ -57,6 +58,7 @@ var (
 	wordRevoked = say.Define("share.revoked", "ended {day}")
 	wordRunOut  = say.Define("share.run_out", "ran out {day}")
 	wordBack    = say.Define("share.back", "To the report")
+	wordQuote   = say.Define("share.quote", "Quote")
 	wordReport  = say.Define("share.report", "Rebuild report")
 	wordClosed  = say.Define("share.closed", "Nothing opens here")
 )
@@ -172,8 +174,28 @@ func open(v *frame.Visit) error {
 	if err != nil {
 		return err
 	}
+	quote, err := quoteOf(v, scope, j)
+	if err != nil {
+		return err
+	}
 	html := report.Build(j.Assessment, report.Options{Size: document.A4, Style: v.View.Style}).HTML(v.View.Style, document.HTMLOptions{})
-	return send(v, http.StatusOK, wordReport.With(), opened(v, templ.Raw(html)))
+	return send(v, http.StatusOK, wordReport.With(), opened(v, quote, templ.Raw(html)))
+}
+
+// quoteOf is the last quote of the job that waits for an answer or was
+// accepted, to be read; empty when there is none.
+func quoteOf(v *frame.Visit, scope shop.Scope, j *shop.Job) (string, error) {
+	list, err := v.Shop.Quotes(v.Context(), scope, j.Name)
+	if err != nil {
+		return "", err
+	}
+	for i := len(list) - 1; i >= 0; i-- {
+		if s := &list[i]; s.Status == job.QuoteOffered || s.Status == job.QuoteAccepted {
+			tree := report.Quote(j.Assessment, s.Offer.Body, report.Options{Style: v.View.Style, Created: s.Offer.At})
+			return tree.HTML(v.View.Style, document.HTMLOptions{ID: "quote"}), nil
+		}
+	}
+	return "", nil
 }
 
 func send(v *frame.Visit, status int, title say.Message, inside templ.Component) error {

@@ -208,3 +208,35 @@ func TestRefused(t *testing.T) {
 		t.Error("the ended link is not listed as ended")
 	}
 }
+
+// The quote that waits for an answer stands on the page of the link, to be
+// read; one that was declined does not.
+func TestQuoteOnLink(t *testing.T) {
+	s := webtest.Demo(t, shop.Options{})
+	lead := s.As("odell")
+	path := link(t, lead, "J-2057", "7", "owner")
+	guest := s.Browse()
+	if strings.Contains(guest.Get(path).Text, "Quote for the rebuild") {
+		t.Error("a quote before there is one")
+	}
+	write := func(fields ...string) {
+		t.Helper()
+		if a := lead.Post("/job/J-2057/entry", append([]string{"kind", "quote", "next", "/"}, fields...)...); a.Status != http.StatusSeeOther {
+			t.Fatalf("%v: status %d", fields, a.Status)
+		}
+	}
+	write("t/number", "Q-5", "n/total", "900", "t/currency", "EUR")
+	a := guest.Get(path)
+	if !strings.Contains(a.Text, "Quote for the rebuild") || !strings.Contains(a.Text, "Q-5") {
+		t.Error("the quote is not on the page of the link")
+	}
+	for _, m := range leads.FindAllStringSubmatch(a.Text, -1) {
+		if !strings.HasPrefix(m[1], "/assets/") && !strings.HasPrefix(m[1], "#") {
+			t.Errorf("the page leads to %s", m[1])
+		}
+	}
+	write("t/number", "Q-5", "t/status", "declined")
+	if strings.Contains(guest.Get(path).Text, "Quote for the rebuild") {
+		t.Error("a declined quote is shown")
+	}
+}

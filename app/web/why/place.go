@@ -174,17 +174,6 @@ func (p *page) notes() []say.Message {
 	return list
 }
 
-// direct are the names of what shows a cause itself, before its consequences.
-func direct(c *cause.Cause) []string {
-	var names []string
-	for _, r := range c.For {
-		if r.Through == "" && !r.Absent {
-			names = append(names, r.Name)
-		}
-	}
-	return names
-}
-
 func share(p float64) float64 { return 100 * p }
 
 // hundredths rounds a number to two places for reading.

@@ -1982,7 +1982,7 @@ func chain(p *page, c *cause.Cause) templ.Component {
 		if templ_7745c5c3_Err != nil {
 			return templ_7745c5c3_Err
 		}
-		if names := direct(c); len(names) > 0 {
+		if names := c.Direct(); len(names) > 0 {
 			templ_7745c5c3_Err = templruntime.WriteString(templ_7745c5c3_Buffer, 172, "<span class=\"remark\">")
 			if templ_7745c5c3_Err != nil {
 				return templ_7745c5c3_Err

@@ -65,6 +65,17 @@ type Cause struct {
 	Named       *job.Kept[job.Cause] // somebody wrote it down
 }
 
+// Direct names what shows the cause itself, before its consequences.
+func (c *Cause) Direct() []string {
+	var names []string
+	for _, r := range c.For {
+		if r.Through == "" && !r.Absent {
+			names = append(names, r.Name)
+		}
+	}
+	return names
+}
+
 // Reason is one thing that speaks for or against a cause.
 type Reason struct {
 	Item     string
