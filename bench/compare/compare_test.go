@@ -54,14 +54,19 @@ func TestDisagreementShows(t *testing.T) {
 }
 
 func TestLongLinesAreBroken(t *testing.T) {
-	long := " sum:" + strings.Repeat(" + 3 y12", 100) + " = 1"
-	wrapped := wrap(long)
-	for line := range strings.SplitSeq(wrapped, "\n") {
-		if len(line) > 201 {
-			t.Errorf("a line of %d characters is left", len(line))
+	for length := range 220 { // so that a break falls on each place of the relation
+		long := " sum:" + strings.Repeat(" + 3 y12", 100) + strings.Repeat(" ", length) + " + 0.123456 y9 >= 0.897117440521"
+		wrapped := wrap(long)
+		for line := range strings.SplitSeq(strings.TrimRight(wrapped, "\n"), "\n") {
+			if len(line) > 201 {
+				t.Errorf("a line of %d characters is left", len(line))
+			}
+			if strings.HasSuffix(line, ">") || strings.HasPrefix(strings.TrimSpace(line), "=") {
+				t.Errorf("a relation was broken: %q", line)
+			}
 		}
-	}
-	if strings.Join(strings.Fields(wrapped), "") != strings.Join(strings.Fields(long), "") {
-		t.Error("breaking lines changed the text")
+		if strings.Join(strings.Fields(wrapped), "") != strings.Join(strings.Fields(long), "") {
+			t.Error("breaking lines changed the text")
+		}
 	}
 }

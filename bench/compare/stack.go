@@ -130,17 +130,22 @@ func model(kinds []gasket.Kind, list []cell, pieces int, objective, more string)
 	return wrap(b.String())
 }
 
+// lastTerm finds the last term or relation that begins in a line. A relation is
+// not broken: CBC takes the half of one for a name and then solves something
+// else.
+var lastTerm = regexp.MustCompile(` (?:[+-]|[<>]?=)[^+<>=-]*$`)
+
 // wrap breaks long lines, which the format does not allow.
 func wrap(text string) string {
 	var b strings.Builder
 	for line := range strings.SplitSeq(text, "\n") {
 		for len(line) > 200 {
-			cut := strings.LastIndexAny(line[:200], "+-=<>")
-			if cut <= 0 {
+			cut := lastTerm.FindStringIndex(line[:200])
+			if cut == nil {
 				break
 			}
-			b.WriteString(line[:cut] + "\n ")
-			line = line[cut:]
+			b.WriteString(line[:cut[0]] + "\n")
+			line = line[cut[0]:]
 		}
 		b.WriteString(line + "\n")
 	}
@@ -165,6 +170,10 @@ func solve(cbc, text string) (map[string]float64, float64, error) {
 	took := time.Since(start).Seconds()
 	if err != nil {
 		return nil, 0, fmt.Errorf("cbc: %w: %s", err, printed)
+	}
+	if _, complaint, found := strings.Cut(string(printed), "### "); found { // it solves what it could not read, too
+		line, _, _ := strings.Cut(complaint, "\n")
+		return nil, 0, fmt.Errorf("cbc did not read the problem: %s", line)
 	}
 	solution, err := os.ReadFile(answer)
 	if err != nil {
