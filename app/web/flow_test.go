@@ -491,7 +491,7 @@ func TestSignInEnds(t *testing.T) {
 // mean, and nothing is kept before it is saved.
 func TestAnswerAsTyped(t *testing.T) {
 	b := serve(t)
-	w := b.browse(tablet)
+	w := b.browse(phone)
 	w.open(boreStep)
 	w.until("the field", `document.activeElement.matches("[data-reading]")`)
 	w.keys("2.486")
@@ -506,6 +506,7 @@ func TestAnswerAsTyped(t *testing.T) {
 	w.until("the slip is asked about", `document.querySelector("[data-answer]").innerText.includes("Look again")`)
 	w.keys("\b\b\b\b\b2.52")
 	w.until("past the limit", `document.querySelector("[data-answer]").innerText.includes("past its limit")`)
+	w.snap("as-typed")
 	if got := texts(b.state("J-2057"), "casing-bore"); len(got) != 0 {
 		t.Errorf("kept before it was saved: %q", got)
 	}
@@ -533,6 +534,7 @@ func TestCurveIsLive(t *testing.T) {
 	if n := len(b.state("J-2057").TestPoints); n != 1 {
 		t.Errorf("%d points are kept", n)
 	}
+	w.snap("curve")
 	w.until("and on the curve", `document.querySelector("#bench-curve svg desc").textContent.includes("Test point")`)
 }
 
