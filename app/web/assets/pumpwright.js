@@ -535,10 +535,48 @@
     const form = event.target.form;
     if (form && form.dataset.draft) saveDraft(form);
     if (form && form.dataset.answers) askTyped(form);
+    if (form && form.dataset.checks !== undefined && event.target.name !== "reason") checkPaper(form, event.target);
     if (event.target.dataset.filter) filter(event.target);
     if (event.target.matches("[data-tool]")) tool(event.target);
     if (event.target.dataset.leaf !== undefined) leaf(event.target);
   });
+
+  // ---- a model sheet is checked while it is being typed
+
+  let checking = 0;
+
+  // checkPaper sends the text and its form as the button would, and takes over
+  // what came back but for the field that is being typed in.
+  function checkPaper(form, at) {
+    const turn = ++checking;
+    setTimeout(async () => {
+      if (turn !== checking) return;
+      const body = new URLSearchParams(new FormData(form));
+      body.set("do", "check");
+      let page;
+      try {
+        const response = await fetch(form.getAttribute("action"), { method: "POST", body });
+        page = new DOMParser().parseFromString(await response.text(), "text/html");
+      } catch (_) { return; /* no network: the button still asks */ }
+      const fresh = page.querySelector("form[data-checks]");
+      if (turn !== checking || !fresh || !form.isConnected) return;
+      const found = document.getElementById("paper-findings");
+      const said = fresh.querySelector("#paper-findings");
+      const refused = page.querySelector("main > .refused");
+      if (found && said) found.replaceChildren(...(refused ? [refused] : []), ...said.childNodes);
+      if (refused && at.name !== "text") return; // what was typed does not fit into the text yet
+      const text = fresh.elements.text.value;
+      form.elements.shown.value = text;
+      if (at.name !== "text") form.elements.text.value = text;
+      const old = form.querySelector(".paper-form");
+      const now = fresh.querySelector(".paper-form");
+      if (at.name === "text" && old && now) {
+        const open = new Set([...old.querySelectorAll("details[open]")].map((d) => d.dataset.keep));
+        for (const d of now.querySelectorAll("details")) d.open = open.has(d.dataset.keep);
+        old.replaceWith(now);
+      }
+    }, 350);
+  }
 
   // ---- the answer while a value is being typed
 
