@@ -441,7 +441,6 @@ func TestPieces(t *testing.T) {
 	b := serve(t)
 	step := regexp.MustCompile(`href="(/job/[^"]+/step/[^"]+)"`)
 	for _, c := range []struct{ path, says, waits string }{
-		{"/job/J-2041/why", "hard particles", ""},
 		{"/job/J-2041/together", "Caution", ""},
 		{"/job/J-2041/prove", "flow expected", ""},
 		{"/job/J-2057/prove", "flow expected", "Leak test"},
