@@ -174,6 +174,9 @@ func (s *Shop) addLocked(ctx context.Context, sc Scope, l *liveJob, n NewEntry) 
 		if e.At == 0 {
 			e.At = e.Received
 		}
+		if s.copied > 0 {
+			e.Received = 0
+		}
 		kept := l.find(n.ID)
 		if kept != nil && kept.By == e.By { // sent again, perhaps after a new sign-in
 			e.Device = kept.Device
@@ -224,7 +227,7 @@ func (s *Shop) addLocked(ctx context.Context, sc Scope, l *liveJob, n NewEntry) 
 		}
 		if fresh > 0 {
 			l.stream.Entries = append(l.stream.Entries, sealed...)
-			l.make(&s.texts)
+			l.make(&s.texts, s.copied)
 			s.kept(sc.Site, l.job)
 		}
 		return &Answer{Kept: true, Fresh: fresh > 0, Entry: sealed[len(sealed)-1], Job: l.job, After: sealed[0].Prev, ClockOff: off}, nil

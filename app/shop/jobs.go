@@ -26,7 +26,8 @@ type Job struct {
 	Name    string
 	Stream  string
 	Seq     int64  // entries it was made from
-	Head    string // hash of the last one: what a writer has seen
+	Head    string // hash of the last one
+	Seen    string // hash of the last one that the shop has: what a writer has seen
 	Entries []record.Entry
 	State   *job.State
 	// Assessment is what the job means; nil, with the reason in NotAssessed,
@@ -115,19 +116,23 @@ func (s *Shop) bring(ctx context.Context, l *liveJob) error {
 		l.job = nil
 	}
 	if l.job == nil {
-		l.make(&s.texts)
+		l.make(&s.texts, s.copied)
 	}
 	return nil
 }
 
 // make folds and assesses.
-func (l *liveJob) make(texts *assess.Texts) {
+func (l *liveJob) make(texts *assess.Texts, copied int) {
 	n := len(l.stream.Entries)
 	stream := &record.Stream{Name: l.stream.Name, Entries: l.stream.Entries[:n:n]}
 	state := job.Fold(stream)
 	j := &Job{
 		Name: strings.TrimPrefix(l.key.stream, jobPrefix), Stream: l.key.stream, Seq: int64(n), Head: stream.Head(),
 		Entries: stream.Entries, State: state,
+	}
+	j.Seen = j.Head
+	if copied > 0 && n > copied {
+		j.Seen = stream.Entries[copied-1].Hash
 	}
 	in, err := texts.FromJob(state, time.Time{})
 	if err != nil {

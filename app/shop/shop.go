@@ -21,6 +21,7 @@ type Shop struct {
 	store   store.Store
 	gate    *access.Gate
 	now     func() time.Time
+	copied  int
 	random  io.Reader
 	site    string // that the owner of the machine means
 	backups string // folder, "" when there are none
@@ -46,6 +47,9 @@ type Options struct {
 	Backups string // folder for backups; beside the data when empty
 	Hasher  *access.Hasher
 	Site    string // that the owner of the machine means, where there are several
+	// Copied is set for the copy of one job on a tablet without network: so many
+	// entries of it came from the shop, which has not received what follows.
+	Copied int
 }
 
 // New makes a shop over a store, which it closes when it is closed.
@@ -61,7 +65,7 @@ func New(s store.Store, o Options) *Shop {
 	}
 	ctx, stop := context.WithCancel(context.Background())
 	shop := &Shop{
-		store: s, gate: access.NewGate(s, o.Now, o.Random, o.Hasher), now: o.Now, random: o.Random, backups: o.Backups, site: o.Site,
+		store: s, gate: access.NewGate(s, o.Now, o.Random, o.Hasher), now: o.Now, copied: o.Copied, random: o.Random, backups: o.Backups, site: o.Site,
 		jobs: newJobCache(keptJobs), pictures: make(chan struct{}, 1), lazy: make(chan lazyRow, 256), sending: make(chan struct{}, 1), stop: stop,
 	}
 	shop.working.Go(func() { shop.writeLazily(ctx) })

@@ -1,3 +1,5 @@
+//go:build !js
+
 package web
 
 import (
@@ -21,10 +23,11 @@ type asset struct {
 	address string
 	media   string
 	content []byte
+	packed  bool // with brotli, which every browser takes that works without network
 }
 
 var mediaOf = map[string]string{
-	".css": "text/css; charset=utf-8", ".js": "text/javascript; charset=utf-8", ".svg": "image/svg+xml", ".ttf": "font/ttf",
+	".css": "text/css; charset=utf-8", ".js": "text/javascript; charset=utf-8", ".svg": "image/svg+xml", ".ttf": "font/ttf", ".wasm": "application/wasm",
 }
 
 // assets makes the files: the fonts first, since the style sheet names them.
@@ -68,6 +71,16 @@ func showAsset(w http.ResponseWriter, r *http.Request) {
 		return
 	}
 	w.Header().Set("Content-Type", a.media)
+	if a.packed {
+		w.Header().Set("Content-Encoding", "br")
+	}
 	w.Header().Set("Cache-Control", "public, max-age=31536000, immutable")
 	_, _ = w.Write(a.content) // a reader who went away
+}
+
+// serveFiles serves what the pages are made of.
+func serveFiles(mux *http.ServeMux) {
+	mux.Handle("GET /assets/{name}", http.HandlerFunc(showAsset))
+	mux.Handle("GET /worker.js", http.HandlerFunc(showWorker))
+	mux.Handle("GET /pumpwright.webmanifest", http.HandlerFunc(showManifest))
 }

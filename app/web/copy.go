@@ -31,6 +31,8 @@ type tabletPerson struct {
 	Device string        `json:"device,omitempty"`
 	Inch   bool          `json:"inch,omitempty"`
 	Theme  string        `json:"theme,omitempty"`
+
+	Language string `json:"language,omitempty"`
 }
 
 // giveCopy gives a tablet what it lacks of a job.
@@ -45,7 +47,7 @@ func giveCopy(v *frame.Visit) error {
 	}
 	c := tabletCopy{Job: j.Name, Site: v.Visitor.Site, Files: map[string]string{}, Entries: j.Entries[after:], Person: tabletPerson{
 		ID: v.Visitor.Person, Name: v.Visitor.Name, Roles: v.Visitor.Roles, Owner: v.Visitor.Owner, Device: v.Visitor.Device,
-		Inch: v.View.Inch(), Theme: v.Theme,
+		Inch: v.View.Inch(), Theme: v.Theme, Language: v.View.Style.Language(),
 	}}
 	if v.Visitor.May(access.ReadNames) {
 		if c.Names, err = v.Shop.Names(v.Context(), v.Visitor.Scope); err != nil {

@@ -1,10 +1,6 @@
 package web
 
 import (
-	"fmt"
-	"net/http"
-	"strconv"
-
 	"github.com/a-h/templ"
 
 	"pumpwright/app/document"
@@ -47,29 +43,6 @@ func showReport(v *frame.Visit) error {
 	o := options(v, j, false)
 	html := report.Build(j.Assessment, o).HTML(v.View.Style, document.HTMLOptions{})
 	return v.Show(frame.Page{Title: wordReport.With(), Job: j, Here: "report", Plain: true, Body: reportPage(v, j, o.Appendix, templ.Raw(html))})
-}
-
-func givePDF(v *frame.Visit) error {
-	j, err := v.JobNamed()
-	if err != nil {
-		return err
-	}
-	o := options(v, j, true)
-	if v.URL.Query().Get("size") == "letter" {
-		o.Size = document.Letter
-	}
-	file, err := report.PDF(j.Assessment, o)
-	if err != nil {
-		return err
-	}
-	h := v.ResponseWriter.Header()
-	h.Set("Content-Type", "application/pdf")
-	h.Set("Content-Length", strconv.Itoa(len(file)))
-	h.Set("Content-Disposition", fmt.Sprintf("attachment; filename=%q", plainName(j.Name)+".pdf"))
-	h.Set("Cache-Control", "no-store")
-	v.ResponseWriter.WriteHeader(http.StatusOK)
-	_, err = v.ResponseWriter.Write(file)
-	return err
 }
 
 // plainName keeps what is safe in a file name.

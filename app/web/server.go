@@ -32,6 +32,11 @@ type Config struct {
 	// Address at which people reach the shop, such as https://pumps.workshop:8377,
 	// for labels and links; the address of the page when it is empty.
 	Address string
+	// Who tells who looks at the pages, where that is settled already: on a
+	// tablet without network. Files gives the addresses of style and scripts
+	// there, since they lie with the server.
+	Who   func() frame.Visitor
+	Files func(name string) string
 }
 
 // Server answers the requests of browsers.
@@ -48,6 +53,9 @@ type Server struct {
 func New(c Config) *Server {
 	if c.Log == nil {
 		c.Log = slog.New(slog.DiscardHandler)
+	}
+	if c.Files == nil {
+		c.Files = assetAddress
 	}
 	s := &Server{config: c}
 	s.live, s.stop = context.WithCancel(context.Background())
@@ -67,9 +75,7 @@ func New(c Config) *Server {
 	if c.Demo {
 		mux.Handle("POST /person", s.page(takePerson, true))
 	}
-	mux.Handle("GET /assets/{name}", http.HandlerFunc(showAsset))
-	mux.Handle("GET /worker.js", http.HandlerFunc(showWorker))
-	mux.Handle("GET /pumpwright.webmanifest", http.HandlerFunc(showManifest))
+	serveFiles(mux)
 	mux.Handle("GET /job/{job}/copy", s.page(giveCopy, false))
 	mux.Handle("/", s.page(func(v *frame.Visit) error { return shop.ErrNotFound }, false))
 	protection := http.NewCrossOriginProtection()
@@ -137,7 +143,7 @@ func (s *Server) page(show func(*frame.Visit) error, open bool, most ...int64) h
 		if r.Method == http.MethodPost {
 			r.Body = http.MaxBytesReader(w, r.Body, slices.Max(append(most, mostBytes(r))))
 		}
-		v := &frame.Visit{ResponseWriter: w, Request: r, Shop: s.config.Shop, Files: assetAddress, Secure: s.config.Secure, Address: s.config.Address}
+		v := &frame.Visit{ResponseWriter: w, Request: r, Shop: s.config.Shop, Files: s.config.Files, Secure: s.config.Secure, Address: s.config.Address}
 		visitor, err := s.who(r)
 		v.Visitor = visitor
 		s.look(v)

@@ -1,4 +1,4 @@
-//go:build !tablet
+//go:build !tablet && !js
 
 package web
 

@@ -253,7 +253,7 @@
     const worker = navigator.serviceWorker && navigator.serviceWorker.controller;
     if (!worker) return null;
     try {
-      const response = await fetch(queue.request(one, false, { "Pumpwright-Tablet": "yes" }));
+      const response = await fetch(queue.request(one, false, { "Pumpwright-Tablet": one.id }));
       return response.headers.get("Pumpwright-Tablet") ? await response.json() : null;
     } catch (_) {
       return null;

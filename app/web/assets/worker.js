@@ -233,7 +233,7 @@ async function copyOfJob(url) {
 
 async function ownAnswer(asked, url) {
   const body = new Uint8Array(await asked.arrayBuffer());
-  const own = await run({ method: "POST", url: url.pathname, type: asked.headers.get("Content-Type"), body }, url);
+  const own = await run({ method: "POST", url: url.pathname, id: asked.headers.get("Pumpwright-Tablet"), type: asked.headers.get("Content-Type"), body }, url);
   return own || new Response("", { status: 503 });
 }
 

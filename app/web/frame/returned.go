@@ -48,7 +48,7 @@ func NewID() string {
 func (v *Visit) EntryFor(j *Job, kind, draft string, word say.Shower, fields ...part.Field) *part.Entry {
 	draft = j.Name + "." + draft
 	e := &part.Entry{
-		Address: "/job/" + url.PathEscape(j.Name) + "/entry", Kind: kind, ID: NewID(), Seen: j.Head, Draft: draft,
+		Address: "/job/" + url.PathEscape(j.Name) + "/entry", Kind: kind, ID: NewID(), Seen: j.Seen, Draft: draft,
 		From: v.Here(), Next: v.Here(), Word: word, Fields: fields,
 	}
 	if r := v.ReturnedTo(draft); r != nil {

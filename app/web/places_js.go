@@ -1,0 +1,14 @@
+package web
+
+import (
+	"pumpwright/app/web/bench"
+	closing "pumpwright/app/web/close"
+	"pumpwright/app/web/frame"
+	"pumpwright/app/web/pieces"
+	"pumpwright/app/web/why"
+)
+
+// places lists the places of a job that a tablet shows without network.
+func places() []frame.Place {
+	return []frame.Place{bench.Place(), closing.Place(), why.Place(), pieces.Place(), reportPlace()}
+}
