@@ -55,7 +55,8 @@ func (c *moveCommand) Run(env *Env) error {
 // archiveCommand writes a shop into one file.
 type archiveCommand struct {
 	homeFlags
-	File string `arg:"" help:"File to write."`
+	File   string `arg:"" help:"File to write."`
+	Rescue bool   `help:"Of a damaged shop: leave out what cannot be read whole, and say what; the exit status is then 3."`
 }
 
 // Help shows how it is called.
@@ -63,6 +64,7 @@ func (*archiveCommand) Help() string {
 	return `One file with every entry, photo and paper, open to any program that reads ZIP and JSON. It holds no people and nothing to sign in with.
 
   pumpwright archive --data shop shop.zip
+  pumpwright archive --data shop saved.zip --rescue
 `
 }
 
@@ -82,16 +84,27 @@ func (c *archiveCommand) Run(env *Env) (err error) {
 	if err != nil {
 		return err
 	}
+	var source transfer.ArchiveSource = holdings
+	saved := &rescued{Holdings: holdings}
+	if c.Rescue {
+		source = saved
+	}
 	var out bytes.Buffer
-	m, err := transfer.WriteArchive(&out, holdings, "", record.TimeOf(env.Now()))
+	m, err := transfer.WriteArchive(&out, source, "", record.TimeOf(env.Now()))
 	if err != nil {
 		return err
 	}
 	if err := env.Folder.Create(c.File, out.Bytes()); err != nil {
 		return err
 	}
-	_, err = fmt.Fprintln(env.Out, msgArchived.With(c.File, len(m.Streams), len(m.Blobs)))
-	return err
+	for _, name := range saved.lost {
+		fmt.Fprintln(env.Err, msgLostStream.With(name))
+	}
+	if _, err = fmt.Fprintln(env.Out, msgArchived.With(c.File, len(m.Streams), len(m.Blobs))); err != nil || len(saved.lost) == 0 {
+		return err
+	}
+	fmt.Fprintln(env.Err, msgLostSome.With(len(saved.lost)))
+	return status(3)
 }
 
 // unpackCommand puts an archive into a shop.

@@ -254,3 +254,6 @@ func (j *Job) names(hash string) (fileName string, named bool) {
 	}
 	return "", false
 }
+
+// HashOf is the name under which a content is kept.
+func HashOf(content []byte) string { return store.HashOf(content) }

@@ -59,7 +59,12 @@ func openFile(ctx context.Context, folder string) (*DB, error) {
 	}
 	write.SetMaxOpenConns(1)
 	if err := sqliteDialect.migrate(ctx, write); err != nil {
-		return nil, errors.Join(err, write.Close())
+		err = errors.Join(err, write.Close())
+		if try, fault := os.CreateTemp(folder, ".try-*"); fault != nil {
+			return nil, errors.Join(say.Refuse("data", folder, msgReadOnly.With(fault), msgMayWrite.With()), err)
+		} else {
+			return nil, errors.Join(err, try.Close(), os.Remove(try.Name()))
+		}
 	}
 	read, err := sql.Open("sqlite", dsn(path)+pragmas+"&_pragma=query_only(1)")
 	if err != nil {
@@ -90,6 +95,8 @@ func OpenMemory(ctx context.Context) (*DB, error) {
 }
 
 var (
+	msgReadOnly   = say.Define("store.read_only", "nothing can be written in this folder: {reason}")
+	msgMayWrite   = say.Define("store.may_write", "let the user of the program write there, or name another folder")
 	msgNoServer   = say.Define("store.no_server", "the database cannot be reached: {reason}")
 	msgNameServer = say.Define("store.name_server", "name it like postgres://user@host/name, and see that it runs")
 )

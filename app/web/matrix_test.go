@@ -117,6 +117,7 @@ var asked = map[string]question{
 	"GET /calculators":                    {path: "/calculators", own: true},
 	"GET /calculators/{name}":             {path: "/calculators/convert", own: true},
 	"POST /calculators/{name}":            {path: "/calculators/convert", form: "value=1+in&to=mm", own: true},
+	"GET /waiting":                        {path: "/waiting", own: true},
 	"GET /own":                            {path: "/own", own: true},
 	"GET /sites":                          {path: "/sites", own: true},
 	"POST /sites":                         {path: "/sites", form: "site=nowhere", own: true},
