@@ -73,6 +73,8 @@ func New(c Config) (*Server, error) {
 	s.pumps()
 	s.papers()
 	s.calculators()
+	s.shelf()
+	s.people()
 	s.programs()
 	if p := registry.Map()["ErrorModel"]; p != nil { // RFC 9457, 3.1.1: a reference, here one to this host
 		p.Properties["type"].Format = "uri-reference"

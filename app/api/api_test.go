@@ -193,6 +193,18 @@ func (b *bench) calls() []call {
 		{operation: "list-calculators", method: "GET", path: "/calculators", status: 200},
 		{operation: "get-calculator", method: "GET", path: "/calculators/convert", status: 200},
 		{operation: "run-calculator", method: "POST", path: "/calculators/convert?working=true", body: `{"value":"1 in","to":"mm"}`, status: 200},
+		{operation: "list-instruments", method: "GET", path: "/instruments", status: 200},
+		{operation: "save-instrument", method: "POST", path: "/instruments", body: text(map[string]any{"id": id(21), "fields": map[string]any{"id": "X-7", "kind": "caliper"}}), status: 200},
+		{operation: "move-stock", method: "POST", path: "/stock", body: text(map[string]any{"id": id(22), "kind": "stock-in", "body": map[string]any{"item": "gasket-x", "count": 3}, "confirmed": true}), status: 204},
+		{operation: "get-stock", method: "GET", path: "/stock", status: 200},
+		{operation: "get-settings", method: "GET", path: "/settings", status: 200},
+		{operation: "save-settings", method: "PUT", path: "/settings", body: text(map[string]any{"id": id(23), "fields": map[string]any{"bench_temperature": "21 °C"}}), status: 204},
+		{operation: "get-backup", method: "GET", path: "/backup", status: 200},
+		{operation: "list-people", method: "GET", path: "/people", status: 200},
+		{operation: "save-person", method: "PUT", path: "/people/new-hand", body: `{"name":"New Hand","roles":["technician"]}`, status: 204},
+		{operation: "share-job", method: "POST", path: "/jobs/J-2063/links", body: `{"days":2}`, status: 201},
+		{operation: "list-links", method: "GET", path: "/jobs/J-2063/links", status: 200},
+		{operation: "end-link", method: "DELETE", path: "/links/none", status: 204},
 		{operation: "list-tokens", method: "GET", path: "/tokens", status: 200},
 		{operation: "add-token", method: "POST", path: "/tokens", body: `{"name":"balance","person":"mira","grants":["manage"]}`, status: 201},
 		{operation: "end-token", method: "DELETE", path: "/tokens/none", status: 204},
@@ -635,5 +647,16 @@ func TestCrossSite(t *testing.T) {
 	note.header = http.Header{"Origin": {"https://elsewhere.example"}}
 	if w := b.do("", note); w.Code != 403 {
 		t.Errorf("a page of another host wrote: status %d", w.Code)
+	}
+}
+
+// The shelf takes only what belongs on it.
+func TestStockKinds(t *testing.T) {
+	b := newBench(t, Config{})
+	for _, kind := range []string{"nonsense", "sign", "open", ""} {
+		w := b.do(b.lead(), call{method: "POST", path: "/stock", body: text(map[string]any{"kind": kind, "body": map[string]any{"item": "x", "count": 1}, "confirmed": true})})
+		if w.Code != 422 {
+			t.Errorf("kind %q: status %d: %s", kind, w.Code, w.Body)
+		}
 	}
 }

@@ -23,6 +23,10 @@ var needs = map[string][]access.Operation{
 	"list-sheets": {access.ReadSheets}, "get-sheet": {access.ReadSheets}, "list-sheet-versions": {access.ReadSheets}, "save-sheet": {access.WriteSheets},
 	"list-services": {access.ReadSheets}, "get-service": {access.ReadSheets}, "list-service-versions": {access.ReadSheets}, "save-service": {access.WriteSheets},
 	"list-liquids": {access.ReadSheets}, "get-liquid": {access.ReadSheets}, "list-liquid-versions": {access.ReadSheets}, "save-liquid": {access.WriteSheets},
+	"list-instruments": {access.ReadShop}, "save-instrument": {access.WriteTools}, "get-stock": {access.ReadShop}, "move-stock": {access.WriteStock},
+	"get-settings": {access.ReadShop}, "save-settings": {access.Settle}, "get-backup": {access.ReadShop},
+	"list-people": {access.WritePeople}, "save-person": {access.WritePeople},
+	"list-links": {access.Share}, "share-job": {access.Share, access.ReadJob}, "end-link": {access.Share},
 	"list-tokens": {access.WriteTokens}, "add-token": {access.WriteTokens}, "end-token": {access.WriteTokens},
 	"list-hooks": {access.WriteHooks}, "add-hook": {access.WriteHooks}, "drop-hook": {access.WriteHooks}, "list-deliveries": {access.WriteHooks},
 }
