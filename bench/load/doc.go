@@ -5,6 +5,7 @@
 // that does nothing, and a bare insert with its commit.
 //
 //	go run ./bench/load -jobs 10000 -tablets 20 -for 20s
+//	go run ./bench/load -jobs 10000 -database postgres://user@host/name -dir photos
 //
 // The shop is made of the invented fleet in a folder of its own and is served
 // by a process of its own on loopback.

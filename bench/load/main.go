@@ -28,6 +28,7 @@ type options struct {
 	seconds       time.Duration
 	pause         time.Duration
 	folder        string
+	database      string
 	serve         string
 }
 
@@ -39,6 +40,7 @@ func main() {
 	flag.DurationVar(&o.seconds, "for", 20*time.Second, "how long they work")
 	flag.DurationVar(&o.pause, "pause", time.Second, "between two readings of a tablet: a hand with a caliper needs some seconds")
 	flag.StringVar(&o.folder, "dir", "", "folder of the shop; a temporary one when empty, else kept and used again")
+	flag.StringVar(&o.database, "database", os.Getenv("PUMPWRIGHT_DATABASE"), "PostgreSQL database of the shop; SQLite in the folder when empty")
 	flag.StringVar(&o.serve, "serve", "", "only serve the folder at this address (used by the command itself)")
 	flag.Parse()
 	var err error
@@ -53,7 +55,7 @@ func main() {
 }
 
 func serve(o options) error {
-	s, err := shop.OpenFolder(context.Background(), o.folder, shop.Options{})
+	s, err := shop.Home{Folder: o.folder, Database: o.database}.Open(context.Background(), shop.Options{})
 	if err != nil {
 		return err
 	}
@@ -94,6 +96,7 @@ func run(o options) error {
 	}
 	child := exec.Command(self, "-serve", address, "-dir", o.folder)
 	child.Stderr = os.Stderr
+	child.Env = append(os.Environ(), "PUMPWRIGHT_DATABASE="+o.database)
 	begin = time.Now()
 	if err := child.Start(); err != nil {
 		return err
@@ -123,7 +126,7 @@ func fill(ctx context.Context, o options) (int, error) {
 	if _, err := os.Stat(mark); err == nil {
 		return 0, nil
 	}
-	db, err := store.OpenFolder(ctx, o.folder)
+	db, err := store.Open(ctx, store.Place{Folder: o.folder, Database: o.database})
 	if err != nil {
 		return 0, err
 	}
