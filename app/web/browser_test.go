@@ -262,7 +262,7 @@ var pagesToLookAt = []struct{ name, path string }{
 	{"which", "/receive/which?suction_port=79+mm&bolt_count=8&relief_valve=casing"},
 	{"papers", "/papers"},
 	{"paper", "/papers/sheet/demo-pump-s"},
-	{"paper-form", "odell:/papers/liquid/demo-light-oil"},
+	{"paper-form", "odell:/papers/service/service-light-oil"},
 	{"stock", "/stock"},
 	{"pumps", "/pumps"},
 	{"pump", "/pump/KQ-0187"},
