@@ -266,5 +266,27 @@ func (s *Shop) Search(ctx context.Context, sc Scope, typed string) ([]Hit, error
 		_, name, _ := strings.Cut(t.Stream, ":")
 		hits[i] = Hit{Kind: t.Kind, Name: name, Ref: t.Ref, Text: t.Text, At: int64(t.At)}
 	}
+	rank(hits, words)
 	return hits, nil
+}
+
+// rank puts first what is called as was typed (pumps before jobs before the
+// rest), then what else holds the words, the newest first within each.
+func rank(hits []Hit, typed []string) {
+	called := func(h *Hit) int {
+		names := store.Words(h.Name)
+		for _, w := range typed {
+			if !slices.ContainsFunc(names, func(n string) bool { return strings.HasPrefix(n, w) }) {
+				return 3
+			}
+		}
+		switch h.Kind {
+		case kindPump:
+			return 0
+		case "job":
+			return 1
+		}
+		return 2
+	}
+	slices.SortStableFunc(hits, func(a, b Hit) int { return called(&a) - called(&b) })
 }
