@@ -68,6 +68,12 @@ func (m Money) Times(n float64) Money {
 	return Money{Parts: int64(math.Round(float64(m.Parts) * n)), Currency: m.Currency}
 }
 
+// Whole returns the amount rounded to a whole unit of its currency. A rate that
+// was worked out, such as a cost a year, claims no more than that.
+func (m Money) Whole() Money {
+	return Money{Parts: int64(math.Round(m.Amount())) * MoneyScale, Currency: m.Currency}
+}
+
 // Add returns the sum. Amounts of two currencies are refused; an amount
 // without a currency takes that of the other.
 func (m Money) Add(other Money) (Money, error) {

@@ -55,3 +55,11 @@ func TestMoneyAdds(t *testing.T) {
 		}
 	})
 }
+
+func TestMoneyWhole(t *testing.T) {
+	for parts, want := range map[int64]string{34535117: "3454.00 EUR", 34534999: "3453.00 EUR", -15000: "-2.00 EUR", 0: "0.00 EUR"} {
+		if got := (Money{Parts: parts, Currency: "EUR"}).Whole().String(); got != want {
+			t.Errorf("%d parts: %q, want %q", parts, got, want)
+		}
+	}
+}

@@ -112,8 +112,8 @@ func show(v *frame.Visit) error {
 // plot draws the life of the part that is asked about.
 func (s *view) plot() {
 	survival := s.page.Survival
-	if survival == nil {
-		return
+	if survival == nil || survival.Failed == 0 {
+		return // without a failure there is no curve, and the words below say so
 	}
 	name := say.Plain(survival.Part)
 	group := figure.LifeGroup{Name: name, Steps: survival.Steps}
@@ -147,11 +147,11 @@ func (s *view) tenth() []say.Message {
 	return list
 }
 
-// sums words costs by currency.
+// sums words costs by currency, in whole units.
 func sums(c history.Costs) []string {
 	var list []string
 	for _, m := range c {
-		list = append(list, m.String())
+		list = append(list, m.Whole().String())
 	}
 	sort.Strings(list)
 	return list
