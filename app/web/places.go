@@ -10,6 +10,7 @@ import (
 	"pumpwright/app/web/enter"
 	"pumpwright/app/web/fleet"
 	"pumpwright/app/web/frame"
+	"pumpwright/app/web/handbook"
 	"pumpwright/app/web/instruments"
 	"pumpwright/app/web/learned"
 	"pumpwright/app/web/life"
@@ -47,6 +48,7 @@ func places() []frame.Place {
 		move.Place(),
 		stock.Place(),
 		calculate.Place(),
+		handbook.Place(),
 		instruments.Place(),
 		people.Place(),
 		people.Own(),

@@ -1,0 +1,28 @@
+// Package docs holds the handbook as it is read on paper, in a code browser and
+// in the program's own pages: one text, embedded.
+package docs
+
+import "embed"
+
+// Files holds the chapters as Markdown with their pictures.
+//
+//go:embed *.md *.png
+var Files embed.FS
+
+// Chapter is one text of the handbook.
+type Chapter struct {
+	Name  string // of its file, without .md
+	Title string
+}
+
+// Chapters lists the handbook in the order of reading.
+func Chapters() []Chapter {
+	return []Chapter{
+		{"first-rebuild", "A first rebuild in twenty minutes"},
+		{"glossary", "Words of the trade"},
+		{"results", "How each result is computed"},
+		{"diagnosis", "Diagnosis: the model and how far it may be trusted"},
+		{"coverage", "How often the stated bounds hold the truth"},
+		{"design", "Design"},
+	}
+}
