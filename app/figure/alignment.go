@@ -37,7 +37,8 @@ var (
 	wordAtCoupling = say.Define("figure.at_coupling", "at the coupling {value:length}")
 	wordNear       = say.Define("figure.near_feet", "near feet")
 	wordFar        = say.Define("figure.far_feet", "far feet")
-	msgAlignView   = say.Define("figure.alignment_view", "Seen {view}: {coupling:length} at the coupling, {near:length} at the near feet, {far:length} at the far feet; {state}. Near feet: {movenear}. Far feet: {movefar}.")
+	msgAlignView   = say.Define("figure.alignment_view", "Seen {view}: {coupling:length} at the coupling, {near:length} at the near feet, {far:length} at the far feet; {state}.")
+	msgAlignMoves  = say.Define("figure.alignment_moves", "Near feet: {near}. Far feet: {far}.")
 	msgAlignScale  = say.Define("figure.alignment_scale", "Deviations are drawn about {times:count} times as large as they are; positive is up, or away from you.")
 )
 
@@ -72,7 +73,10 @@ func (a Alignment) Draw(style say.Style) *draw.Drawing {
 			view = wordAbove
 		}
 		v.draw(d, 2+alignRow*float64(i), k, view, i == 0, style)
-		told.add(msgAlignView.With(view.With(), v.AtCoupling, v.AtNear, v.AtFar, v.State.Word(), words(v.MoveNear, style), words(v.MoveFar, style)))
+		told.add(msgAlignView.With(view.With(), v.AtCoupling, v.AtNear, v.AtFar, v.State.Word()))
+		if near, far := words(v.MoveNear, style), words(v.MoveFar, style); near != "" && far != "" {
+			told.add(msgAlignMoves.With(near, far))
+		}
 	}
 	note := msgAlignScale.With(int(math.Round(k)))
 	d.Text(draw.At(2, d.Height-2.4), note.Text(style), draw.Small)

@@ -98,6 +98,9 @@ func figures() map[string]drawer {
 			{say.Plain("noise"), 0, nil}}},
 		"bolts many":  Bolts{Order: []int{1, 9, 5, 13, 3, 11, 7, 15, 2, 10, 6, 14, 4, 12, 8, 16}, Passes: []BoltPass{{0.3, 12}, {1, 40}}},
 		"performance": demoPerformance(),
+		"stroke": Stroke{Name: say.Plain("idler bushing"), Computed: []StrokePoint{{mm(6), 1400}, {mm(58), 13160}}, Low: 0.6, High: 1.3, Capacity: 19700,
+			Read: []StrokePoint{{mm(20), 4800}, {mm(58), 14100}}, State: draw.Good},
+		"stroke without a gauge": Stroke{Name: say.Plain("bracket bushing"), Computed: []StrokePoint{{mm(6), 1400}, {mm(58), 13160}}, Capacity: 19700},
 		"slip": Slip{Setting: say.Plain("water 20 °C, 300 rpm, 2 bar, invented pump"), Total: &quantity.Estimate[quantity.Flow]{Value: lpm(22.35), U: lpm(0.9).SI()}, Paths: []SlipPath{
 			{GapRotor, say.Plain("disc rim and back"), lpm(7.797), lpm(0.5).SI()}, {"mesh", say.Plain("mesh"), lpm(5.242), lpm(0.3).SI()}, {"rotor-crescent", say.Plain("rotor teeth past the crescent"), lpm(3.414), lpm(0.2).SI()},
 			{"idler-crescent", say.Plain("idler teeth past the crescent"), lpm(3.09), 0}, {GapPin, say.Plain("idler body and pin"), lpm(-1.2), lpm(0.3).SI()}, {GapCrescentEnd, say.Plain("crescent end"), lpm(1.162), lpm(0.1).SI()}}},

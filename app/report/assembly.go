@@ -4,7 +4,6 @@ import (
 	"pumpwright/app/document"
 	"pumpwright/app/draw"
 	"pumpwright/app/figure"
-	"pumpwright/calc/align"
 	"pumpwright/calc/bushing"
 	"pumpwright/calc/fit"
 	"pumpwright/calc/quantity"
@@ -156,6 +155,11 @@ func (b *builder) presses(c *assembly.Chapter, said map[string]bool) {
 	}
 	b.add(table)
 	b.strokes(c)
+	for _, p := range c.Presses {
+		if f := Stroke(p); f != nil && !p.Stays {
+			b.add(document.Figure{Caption: captionStroke.With(p.Name), Draw: f.Draw, Share: 0.7})
+		}
+	}
 	for _, p := range c.Presses {
 		b.warnings(p.Warnings)
 		lines := append([]say.Message{}, p.Reasons...)
@@ -360,8 +364,10 @@ func (b *builder) seal(s *assembly.Seal, said map[string]bool) {
 	b.points(s.Reasons, s.Notes, s.Unknown, s.Advice)
 }
 
-// Alignment fills the picture of an alignment.
-func Alignment(p *align.Plan) figure.Alignment {
+// Alignment fills the picture of an alignment; moves only where a foot may be
+// moved.
+func Alignment(set *assembly.Alignment) figure.Alignment {
+	p := set.Plan
 	middle := -p.Between / 2
 	near, far := p.ToNearFoot, p.ToFarFoot
 	state := draw.NotRead
@@ -378,7 +384,27 @@ func Alignment(p *align.Plan) figure.Alignment {
 		Side:  figure.AlignmentView{AtCoupling: v.At(middle), AtNear: v.At(near), AtFar: v.At(far), ToNear: near - middle, ToFar: far - middle, State: state},
 		Above: figure.AlignmentView{AtCoupling: h.At(middle), AtNear: h.At(near), AtFar: h.At(far), ToNear: near - middle, ToFar: far - middle, State: state},
 	}
+	if set.Hold.IsZero() && !p.Within {
+		up, across := []say.Template{moveRaise, moveLower}, []say.Template{moveRight, moveLeft}
+		f.Side.MoveNear, f.Side.MoveFar = moveWords(p.Near.Vertical, up), moveWords(p.Far.Vertical, up)
+		f.Above.MoveNear, f.Above.MoveFar = moveWords(p.Near.Horizontal, across), moveWords(p.Far.Horizontal, across)
+	}
 	return f
+}
+
+var (
+	moveRaise = say.Define("report.move_raise", "raise {by:length}")
+	moveLower = say.Define("report.move_lower", "lower {by:length}")
+	moveRight = say.Define("report.move_right", "{by:length} to the right")
+	moveLeft  = say.Define("report.move_left", "{by:length} to the left")
+)
+
+// moveWords says a move with the words for up and down, or right and left.
+func moveWords(by quantity.Length, ways []say.Template) say.Shower {
+	if by < 0 {
+		return ways[1].With(-by)
+	}
+	return ways[0].With(by)
 }
 
 // lengthDash is a length, or a dash when there is none.

@@ -63,9 +63,11 @@ func (b *builder) alignment(a *assembly.Alignments, said map[string]bool) {
 	}
 	b.add(document.Heading{Level: 2, Text: moveHeads.With(set.Body.State)})
 	b.points(lines, set.Notes)
-	if set.Plan != nil {
-		picture := Alignment(set.Plan)
-		b.add(document.Figure{Caption: captionAlign.With(set.Body.State), Draw: picture.Draw})
+	// Before and after stand one below the other, to their own scales.
+	for _, drawn := range []*assembly.Alignment{a.Found, a.Left, a.Hot} {
+		if drawn != nil && drawn.Plan != nil {
+			b.add(document.Figure{Caption: captionAlign.With(drawn.Body.State), Draw: Alignment(drawn).Draw})
+		}
 	}
 }
 

@@ -11,8 +11,10 @@ import (
 	"pumpwright/app/web/part"
 	"pumpwright/calc/say"
 	"pumpwright/rebuild/assess"
+	"pumpwright/rebuild/assess/assembly"
 	verdict "pumpwright/rebuild/assess/part"
 	"pumpwright/rebuild/assess/sides"
+	"pumpwright/rebuild/job"
 	"pumpwright/rebuild/sheet"
 )
 
@@ -146,8 +148,52 @@ func (n *now) drawing() picture {
 		asked, face = on.id, on.face
 	default:
 		asked = stepPart(n.step.Step.ID, n.step.Step.Records)
+		where = n.figure()
 	}
 	return draws(n.v, n.j, asked, face, where)
+}
+
+// figure is the drawing of what the step does: force over the stroke, order of
+// the bolts, how the shafts lie.
+func (n *now) figure() func(say.Style) *draw.Drawing {
+	step, c := n.step.Step, n.a.Assembly
+	switch {
+	case step.Records == job.KindPress:
+		bore := n.a.Inputs.Sheet.ByRole(step.Of)
+		for _, p := range c.Presses {
+			if f := report.Stroke(p); f != nil && bore != nil && bore.Part == p.Bushing.Part {
+				return f.Draw
+			}
+		}
+	case step.Records == job.KindTorque:
+		for _, g := range c.Bolts { // those of the head come first on a sheet
+			if len(g.Order) > 1 {
+				return report.Bolts(g).Draw
+			}
+		}
+	case step.Records == job.KindAlignment:
+		for _, set := range []*assembly.Alignment{c.Alignment.Hot, c.Alignment.Left, c.Alignment.Found} {
+			if set != nil && set.Plan != nil && (set.Body.State == "hot") == (step.ID == "follow-align") && (step.ID != "safe-alignment" || set.Body.State == job.AsFound) {
+				return report.Alignment(set).Draw
+			}
+		}
+	}
+	return nil
+}
+
+// tightened is the first group of bolts that is not tightened yet, else the
+// first of all.
+func (n *now) tightened() *assembly.Bolts {
+	list := n.a.Assembly.Bolts
+	if len(list) == 0 {
+		return nil
+	}
+	for _, g := range list {
+		if !g.Complete {
+			return g
+		}
+	}
+	return list[0]
 }
 
 // stepPart is the part that a step without readings is about.

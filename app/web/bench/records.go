@@ -150,15 +150,21 @@ func (n *now) torque() []part.Field {
 	for i := range n.a.Inputs.Sheet.Fasteners {
 		f := &n.a.Inputs.Sheet.Fasteners[i]
 		which.Options = append(which.Options, part.Option{Value: f.ID, Word: say.Plain(f.Name)})
-		if i == 0 {
-			which.Value = f.ID
-			for _, t := range n.j.State.Torques {
-				if t.Body.Fastener == f.ID {
-					pass = max(pass, t.Body.Pass+1)
-				}
+	}
+	// The pass that comes next stands there with its value: one tap ticks it.
+	if g := n.tightened(); g != nil {
+		which.Value = g.Fastener.ID
+		for _, p := range g.Passes {
+			if p.Entered != nil && !g.Complete {
+				continue
 			}
-			if f.Torque != nil {
-				torque.Help = wordTorqueHelp.With(f.Name, f.Torque.Value, passes(f.Passes))
+			pass = p.Number
+			if g.Torque > 0 {
+				torque.Value = n.v.View.T(quantity.Like(p.Torque, g.Torque))
+				torque.Help = wordTorqueHelp.With(g.Fastener.Name, g.Torque, passes(g.Fastener.Passes))
+			}
+			if !g.Complete {
+				break
 			}
 		}
 	}

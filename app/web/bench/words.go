@@ -195,6 +195,7 @@ var (
 	wordBracketMotor     = say.Define("bench.bracket_motor", "the motor's shaft")
 	wordBracketPump      = say.Define("bench.bracket_pump", "the pump's shaft")
 	wordDistances        = say.Define("bench.distances", "Distances along the shaft")
+	wordInStep           = say.Define("bench.in_step", "Numbers for this step, and why")
 	wordRotation         = say.Define("bench.rotation", "It turned, seen from the drive end")
 	wordClockwise        = say.Define("bench.clockwise", "clockwise")
 	wordAnticlockwise    = say.Define("bench.anticlockwise", "anticlockwise")
