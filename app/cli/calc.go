@@ -6,6 +6,7 @@ import (
 	"sort"
 	"strings"
 
+	"pumpwright/app/language"
 	"pumpwright/calc/say"
 	"pumpwright/calc/working"
 	"pumpwright/rebuild/calculator"
@@ -72,7 +73,7 @@ func (c *calcCommand) list(env *Env) error {
 	var rows [][]string
 	var list []any
 	for _, one := range calculator.All() {
-		rows = append(rows, []string{one.Name, one.Question})
+		rows = append(rows, []string{one.Name, say.Known(one.Question).Text(language.Style(say.Metric, env.language))})
 		list = append(list, map[string]string{"name": one.Name, "question": one.Question})
 	}
 	if c.JSON {
@@ -116,7 +117,7 @@ func (c *calcCommand) fields(env *Env, one calculator.Calculator) error {
 			"inputs": fieldDocuments(one.Inputs(), true), "results": fieldDocuments(one.Results(), false)})
 	}
 	p := newPage(env, c.style())
-	p.say(say.Plain(one.Question))
+	p.say(say.Known(one.Question))
 	p.head(headInputs.With())
 	p.table("", nil, fieldRows(nil, one.Inputs(), true, p.style))
 	p.head(headResults.With())
@@ -162,7 +163,7 @@ func fieldRows(rows [][]string, list []calculator.Field, inputs bool, s say.Styl
 			}
 			row = append(row, need)
 		}
-		rows = append(rows, append(row, f.Help))
+		rows = append(rows, append(row, say.Known(f.Help).Text(s)))
 		rows = fieldRows(rows, f.Fields, inputs, s)
 	}
 	return rows

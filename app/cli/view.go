@@ -105,7 +105,7 @@ func (v *view) stands() {
 	if len(c.Holds) > 0 {
 		v.say(msgHolds.With())
 		for _, s := range c.Holds {
-			v.item("  - ", msgHold.With(s.Title, s.Step.ID, s.Step.Hold.For, s.Step.Hold.Who))
+			v.item("  - ", msgHold.With(s.Title, s.Step.ID, say.Known(s.Step.Hold.For), say.WordList("access", s.Step.Hold.Who)))
 		}
 	}
 	if len(c.Skipped) > 0 {
@@ -136,7 +136,7 @@ func (v *view) next(s *progress.Step) {
 		v.item("  ", msgReadNow.With(names(list)))
 	}
 	if s.Step.Hold != nil {
-		v.item("  ", msgHoldNext.With(s.Step.Hold.Who, s.Step.Hold.For))
+		v.item("  ", msgHoldNext.With(say.WordList("access", s.Step.Hold.Who), say.Known(s.Step.Hold.For)))
 	}
 }
 

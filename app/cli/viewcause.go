@@ -43,7 +43,7 @@ func (v *view) cause() {
 		if i == shownCauses {
 			break
 		}
-		v.say(msgCauseIs.With(one.Name, one.ID, one.Probability))
+		v.say(msgCauseIs.With(say.Known(one.Name), one.ID, one.Probability))
 		for _, r := range one.For {
 			v.item("  - ", msgFor.With(r.Text))
 		}
@@ -62,10 +62,10 @@ func (v *view) cause() {
 		}
 	}
 	for _, s := range c.Standing {
-		v.say(msgStanding.With(s.Name, s.Why))
+		v.say(msgStanding.With(say.Known(s.Name), s.Why))
 	}
 	for _, l := range c.Looks(1) {
-		v.say(msgNextLook.With(l.Name, l.ID, l.Minutes, l.Bits, l.Where))
+		v.say(msgNextLook.With(say.Known(l.Name), l.ID, l.Minutes, l.Bits, say.Known(l.Where)))
 	}
 	v.list(c.Conflicts)
 }

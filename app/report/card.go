@@ -95,8 +95,8 @@ func cardStep(s *sheet.Sheet, p *procedure.Procedure, step *procedure.Step, styl
 	}
 	if step.Hold != nil {
 		return []document.Block{
-			document.Paragraph{Text: cardHold.With(step.Hold.For)},
-			document.Signatures{Lines: []document.Signature{{Role: signRole.With(step.Hold.Who)}}},
+			document.Paragraph{Text: cardHold.With(say.Known(step.Hold.For))},
+			document.Signatures{Lines: []document.Signature{{Role: signRole.With(say.WordList("access", step.Hold.Who))}}},
 		}
 	}
 	if len(card.Rows) == 0 {

@@ -61,7 +61,7 @@ func (b *builder) cause() {
 		b.warnings(c.Warnings)
 		return
 	}
-	b.paragraph(causeFirst.With(first.Name, first.Probability, c.Certainty))
+	b.paragraph(causeFirst.With(say.Known(first.Name), first.Probability, c.Certainty))
 	if c.Hours != nil {
 		b.paragraph(causeHours.With(*c.Hours))
 	} else {
@@ -74,7 +74,7 @@ func (b *builder) cause() {
 	b.chains(c)
 	var standing []document.Text
 	for _, s := range c.Standing {
-		standing = append(standing, standingWords.With(s.Name, s.Why))
+		standing = append(standing, standingWords.With(say.Known(s.Name), s.Why))
 	}
 	b.texts(headStanding, standing)
 	b.looks(c)
@@ -102,13 +102,13 @@ func (b *builder) causeTable(c *cause.Chapter) {
 		if i >= causesShown || i > 0 && k.Probability < leastShown {
 			break
 		}
-		name := say.Plain(k.Name)
+		name := say.Known(k.Name)
 		if k.Named != nil {
 			words := causeNamed
 			if k.Named.Body.Confirmed {
 				words = causeProved
 			}
-			name = words.With(k.Name, b.a.Inputs.Shop.PersonName(k.Named.By))
+			name = words.With(say.Known(k.Name), b.a.Inputs.Shop.PersonName(k.Named.By))
 		}
 		table.Rows = append(table.Rows, document.Row{Cells: []document.Cell{
 			document.Words(name), document.Words(chanceWords.With(k.Probability)), document.Words(reasonWords(k.For)), document.Words(reasonWords(k.Against)),
@@ -138,9 +138,9 @@ func (b *builder) changes(c *cause.Chapter) []document.Text {
 		if i >= 2 || i > 0 && k.Probability < 0.25 {
 			break
 		}
-		items = append(items, changeWords.With(k.Name, k.Confirm, k.Change))
+		items = append(items, changeWords.With(say.Known(k.Name), say.Known(k.Confirm), say.Known(k.Change)))
 		if k.ISOCause != "" {
-			items = append(items, causeCode.With(k.ISOCause, k.Name))
+			items = append(items, causeCode.With(k.ISOCause, say.Known(k.Name)))
 		}
 	}
 	for _, code := range c.Codes {
@@ -159,11 +159,11 @@ func (b *builder) chains(c *cause.Chapter) {
 		if len(k.Chain) == 0 {
 			continue
 		}
-		picture := figure.Chain{Links: []figure.ChainLink{{Name: say.Plain(k.Name), After: -1, Shows: k.Direct()}}}
+		picture := figure.Chain{Links: []figure.ChainLink{{Name: say.Known(k.Name), After: -1, Shows: k.Direct()}}}
 		at := map[string]int{k.ID: 0}
 		for _, l := range k.Chain {
 			at[l.Cause.ID] = len(picture.Links)
-			picture.Links = append(picture.Links, figure.ChainLink{Name: say.Plain(l.Cause.Name), After: at[l.After.ID], Shows: l.Shows})
+			picture.Links = append(picture.Links, figure.ChainLink{Name: say.Known(l.Cause.Name), After: at[l.After.ID], Shows: l.Shows})
 		}
 		b.add(document.Group{Blocks: []document.Block{document.Heading{Level: 2, Text: headChains.With()}, document.Figure{Draw: picture.Draw}}})
 	}
@@ -177,7 +177,7 @@ func (b *builder) looks(c *cause.Chapter) {
 	table := document.Table{Columns: []document.Column{{Head: colLook.With()}, {Head: colWhere.With()}, {Head: colTells.With(), Number: true}, {Head: colMinutes.With(), Number: true}}}
 	for _, k := range list {
 		table.Rows = append(table.Rows, document.Row{Cells: []document.Cell{
-			document.Words(say.Plain(k.Name)), document.Words(say.Plain(k.Where)), document.Words(tellsWords.With(float64(int(k.Bits*100+0.5)) / 100)), document.Words(minutesWords.With(k.Minutes)),
+			document.Words(say.Known(k.Name)), document.Words(say.Known(k.Where)), document.Words(tellsWords.With(float64(int(k.Bits*100+0.5)) / 100)), document.Words(minutesWords.With(k.Minutes)),
 		}})
 	}
 	b.add(document.Group{Blocks: []document.Block{document.Heading{Level: 2, Text: headLooks.With()}, table}})

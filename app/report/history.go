@@ -327,9 +327,9 @@ func causeWords(s *history.Summary) say.Message {
 	id, confirmed := s.Cause()
 	cause := CauseName(id)
 	if confirmed {
-		return pastCauseConfirmed.With(cause)
+		return pastCauseConfirmed.With(say.Known(cause))
 	}
-	return say.Plain(cause)
+	return say.Known(cause)
 }
 
 func failedParts(s *history.Summary) []string {

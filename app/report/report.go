@@ -261,7 +261,7 @@ func (b *builder) signatures() {
 		if s.Step.Hold == nil {
 			continue
 		}
-		line := document.Signature{Role: signRole.With(s.Step.Hold.Who), For: say.Plain(s.Step.Hold.For)}
+		line := document.Signature{Role: signRole.With(say.WordList("access", s.Step.Hold.Who)), For: say.Known(s.Step.Hold.For)}
 		if s.Status == progress.Done {
 			line.Name = say.Plain(b.a.Inputs.Shop.PersonName(s.Meta.By))
 			line.Date = s.Meta.At.Day().Message()

@@ -184,9 +184,9 @@ func (b *builder) findings() {
 				name = e.Name
 			}
 		}
-		words := say.Plain(name)
+		words := say.Known(name)
 		if f.Body.Absent {
-			words = notThere.With(name)
+			words = notThere.With(words)
 		}
 		on := f.Body.Part
 		if p := b.a.Inputs.Sheet.Part(on); p != nil {
@@ -231,7 +231,7 @@ func (b *builder) open() {
 		missing = append(missing, openReading.With(m.Feature.Name, m.State, len(m.Places)))
 	}
 	for _, h := range p.Holds {
-		holds = append(holds, openHold.With(h.Step.Hold.For, h.Step.Hold.Who))
+		holds = append(holds, openHold.With(say.Known(h.Step.Hold.For), say.WordList("access", h.Step.Hold.Who)))
 	}
 	for _, s := range p.Skipped {
 		skips = append(skips, openSkipped.With(s.Title, s.Reason))

@@ -189,7 +189,7 @@ func (b *yearBuilder) causes() {
 	b.heading(yearCauses)
 	t := document.Table{Columns: []document.Column{{Head: pastColCause.With()}, {Head: yearNumber.With(), Number: true}}}
 	for _, c := range names {
-		t.Rows = append(t.Rows, document.Row{Cells: []document.Cell{document.Words(say.Plain(CauseName(c))), document.Words(rounded(float64(counts[c])))}})
+		t.Rows = append(t.Rows, document.Row{Cells: []document.Cell{document.Words(say.Known(CauseName(c))), document.Words(rounded(float64(counts[c])))}})
 	}
 	b.add(t)
 }

@@ -31,3 +31,21 @@ type Series []Message
 
 // Show prints the series in a style.
 func (w Series) Show(s Style) string { return strings.Join(Texts(w, s), ", ") }
+
+// WordList makes a series of constants that one room owns.
+func WordList(room string, constants []string) Series {
+	list := make(Series, len(constants))
+	for i, c := range constants {
+		list[i] = Word(room, c)
+	}
+	return list
+}
+
+// KnownList makes a series of texts that come with the program.
+func KnownList(texts []string) Series {
+	list := make(Series, len(texts))
+	for i, t := range texts {
+		list[i] = Known(t)
+	}
+	return list
+}

@@ -20,13 +20,15 @@ type Field struct {
 	Depth    int
 }
 
+var msgMeaning = say.Define("fields.meaning", "{help:message} ({kind:message})")
+
 // Meaning says what is wanted in the field.
 func (f Field) Meaning() say.Message {
-	kind := f.Kind
+	kind := say.Known(f.Kind)
 	if len(f.Words) > 0 {
-		kind = strings.Join(f.Words, ", ")
+		kind = say.Plain(strings.Join(f.Words, ", "))
 	}
-	return say.Plain(f.Help + " (" + kind + ")")
+	return msgMeaning.With(say.Known(f.Help), kind)
 }
 
 // At finds the field that a path (points[2].temperature) leads to, or the

@@ -235,7 +235,7 @@ func evidenceRows() []evidence {
 	}
 	rows := make([]evidence, 0, len(base.Evidence))
 	for _, e := range base.Evidence {
-		rows = append(rows, evidence{e.ID, wordFindingOne.With(e.ID, e.Name), wordWhere.With(e.Looks, e.Where), base.Parts[e.Part]})
+		rows = append(rows, evidence{e.ID, wordFindingOne.With(e.ID, say.Known(e.Name)), wordWhere.With(say.Known(e.Looks), say.Known(e.Where)), base.Parts[e.Part]})
 	}
 	return rows
 }

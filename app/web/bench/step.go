@@ -296,7 +296,7 @@ func missingHere(j *frame.Job) []lacking {
 		}
 		switch {
 		case s.Step.Hold != nil:
-			list = append(list, lacking{wordUnsigned.With(s.Title, s.Step.Hold.Who), stepAddress(j, s.Step.ID)})
+			list = append(list, lacking{wordUnsigned.With(s.Title, say.WordList("access", s.Step.Hold.Who)), stepAddress(j, s.Step.ID)})
 		case len(s.Missing) > 0:
 			for _, m := range s.Missing {
 				list = append(list, lacking{wordReadings.With(m.Feature.Name, len(m.Places)), readAddress(j, m.Feature.ID, m.Feature.RoleOf(), m.State)})

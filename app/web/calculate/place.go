@@ -98,7 +98,7 @@ type form struct {
 }
 
 func (f *form) page(status int) error {
-	title := wordTitle.With(f.c.Name, f.c.Question)
+	title := wordTitle.With(f.c.Name, say.Known(f.c.Question))
 	return f.v.Show(frame.Page{Title: title, Plain: true, Status: status, Body: formBody(f)})
 }
 

@@ -122,11 +122,11 @@ func (p *page) name(id string) say.Message {
 		return say.Plain(id)
 	}
 	if e, err := base.Item(id); err == nil {
-		return say.Plain(e.Name)
+		return say.Known(e.Name)
 	}
 	if len(id) > 1 {
 		if k, err := base.Cause("C" + id[1:]); err == nil {
-			return wordCheckOf.With(k.Name)
+			return wordCheckOf.With(say.Known(k.Name))
 		}
 	}
 	return say.Plain(id)

@@ -92,9 +92,9 @@ type Reason struct {
 func (r Reason) Short() say.Message {
 	switch {
 	case r.Measured != nil && r.Absent:
-		return textShortNot.With(r.Name)
+		return textShortNot.With(say.Known(r.Name))
 	case r.Measured != nil:
-		return textShort.With(r.Name)
+		return textShort.With(say.Known(r.Name))
 	}
 	return r.Text
 }
@@ -348,10 +348,10 @@ func (c *Chapter) read(in Inputs) {
 	for _, k := range a.Conflicts {
 		x, y := c.base.Look(k.A), c.base.Look(k.B)
 		if k.A == k.B {
-			c.Conflicts = append(c.Conflicts, msgOwn.With(x.ID, x.Name))
+			c.Conflicts = append(c.Conflicts, msgOwn.With(x.ID, say.Known(x.Name)))
 			continue
 		}
-		c.Conflicts = append(c.Conflicts, msgPair.With(x.Name, y.Name))
+		c.Conflicts = append(c.Conflicts, msgPair.With(say.Known(x.Name), say.Known(y.Name)))
 	}
 	for _, item := range a.NotScored {
 		c.NotScored = append(c.NotScored, msgTold.With(c.base.Look(item).Name))
@@ -433,7 +433,7 @@ const unlikelyNamed = 0.05
 func (c *Chapter) checkNamed() {
 	for _, k := range c.Causes {
 		if k.Named != nil && k.Probability < unlikelyNamed {
-			c.Warnings = append(c.Warnings, msgAgainstTop.With(k.Name, k.Probability))
+			c.Warnings = append(c.Warnings, msgAgainstTop.With(say.Known(k.Name), k.Probability))
 		}
 	}
 }

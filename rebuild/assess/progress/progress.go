@@ -325,7 +325,7 @@ func (c *Chapter) MayPass(id string) say.Message {
 		}
 		for _, before := range c.Steps[:i] {
 			if before.Status == Waiting {
-				return msgUnsigned.With(before.Title, before.Step.Hold.For)
+				return msgUnsigned.With(before.Title, say.Known(before.Step.Hold.For))
 			}
 		}
 		return say.Message{}

@@ -81,7 +81,7 @@ func (c *Chapter) vetSign(sign job.Sign) error {
 		return say.Refuse("step", sign.Step, msgNoHold.With(sign.Step), msgHoldsAre.With(c.ids(true)))
 	}
 	if !MayHold(s.Step.Hold, sign.Role) {
-		return say.Refuse("role", sign.Role, msgMayNotSign.With(sign.Role), msgMaySign.With(s.Step.Hold.Who))
+		return say.Refuse("role", sign.Role, msgMayNotSign.With(sign.Role), msgMaySign.With(say.WordList("access", s.Step.Hold.Who)))
 	}
 	if why := c.MayPass(sign.Step); !why.IsZero() {
 		return notYet(sign.Step, why)
@@ -95,7 +95,7 @@ func (c *Chapter) vetMark(mark job.Mark) error {
 		return say.Refuse("step", mark.Step, msgNoStep.With(mark.Step), msgStepsAre.With(c.ids(false)))
 	}
 	if s.Step.Hold != nil {
-		return say.Refuse("step", mark.Step, msgHoldSigned.With(s.Title), msgMaySign.With(s.Step.Hold.Who))
+		return say.Refuse("step", mark.Step, msgHoldSigned.With(s.Title), msgMaySign.With(say.WordList("access", s.Step.Hold.Who)))
 	}
 	if why := c.MayPass(mark.Step); !why.IsZero() && mark.Mark != "skipped" {
 		return notYet(mark.Step, why)
