@@ -73,7 +73,7 @@ func (v *view) heading() {
 			v.say(msgSays.With(o.Complaint))
 		}
 	}
-	v.say(msgModel.With(in.Sheet.Name, in.Sheet.Version, in.Job.Count, in.AsOf.UTC().Format(time.DateOnly)))
+	v.say(msgModel.With(in.Sheet.Name, in.Sheet.Version, in.Job.Count, say.Day(in.AsOf.UTC().Format(time.DateOnly))))
 	if in.Sheet.Invented {
 		v.say(msgInvented.With())
 	}
@@ -164,7 +164,7 @@ func (v *view) parts() {
 			group = "always"
 		}
 		groups[group] = append(groups[group], d.Part.Name)
-		rows = append(rows, []string{d.Part.Name, string(d.Verdict), strings.Join(say.Texts(d.Reasons, v.style), "\n")})
+		rows = append(rows, []string{d.Part.Name, d.Verdict.Show(v.style), strings.Join(say.Texts(d.Reasons, v.style), "\n")})
 	}
 	for _, g := range []struct {
 		name  string

@@ -55,7 +55,7 @@ func (v *view) cause() {
 			for j, l := range one.Chain {
 				names[j] = l.Cause.Name
 			}
-			v.item("  - ", msgChain.With(names))
+			v.item("  - ", msgChain.With(say.KnownList(names)))
 		}
 		if n := one.Named; n != nil {
 			v.item("  - ", msgNamed.With(v.a.Inputs.Shop.PersonName(n.By), n.Body.Note))

@@ -454,7 +454,7 @@ func (c *Chapter) reasons(r diagnose.Ranked, list []diagnose.Reason) []Reason {
 		if k.Through != r.Cause {
 			one.Through = c.base.Causes[k.Through].Name
 		}
-		name := one.Name
+		name := say.Known(one.Name)
 		switch {
 		case one.Measured != nil && one.Absent:
 			one.Text = textNot.With(name, one.Measured.Text, one.Measured.Why)
