@@ -94,9 +94,9 @@ func (b *builder) outcome() []document.Text {
 	if c := b.a.Cause(); c.First() != nil {
 		first := c.First()
 		if slices.Contains(c.Confirmed, first.ID) {
-			items = append(items, shortConfirmed.With(first.Name))
+			items = append(items, shortConfirmed.With(say.Known(first.Name)))
 		} else if first.Probability >= leastInShort {
-			items = append(items, shortCause.With(first.Name, first.Probability))
+			items = append(items, shortCause.With(say.Known(first.Name), first.Probability))
 		}
 	}
 	d := b.a.Delivery()
@@ -109,7 +109,7 @@ func (b *builder) outcome() []document.Text {
 		items = append(items, shortDelivered.With(d.Found.Duty.Flow))
 	}
 	if p := b.a.Proof(); p.Verdict != proof.NotTested {
-		items = append(items, shortBench.With(string(p.Verdict)))
+		items = append(items, shortBench.With(p.Verdict))
 	}
 	return append(items, b.dueNext()...)
 }
