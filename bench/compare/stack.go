@@ -141,7 +141,7 @@ func wrap(text string) string {
 	for line := range strings.SplitSeq(text, "\n") {
 		for len(line) > 200 {
 			cut := lastTerm.FindStringIndex(line[:200])
-			if cut == nil {
+			if cut == nil || cut[0] == 0 { // one term longer than a line
 				break
 			}
 			b.WriteString(line[:cut[0]] + "\n")
