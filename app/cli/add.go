@@ -56,6 +56,7 @@ type addTo struct {
 	Quote       addBody       `cmd:"" help:"A quote, or the answer to it (--json)."`
 	OutsideWork addBody       `cmd:"" help:"Work sent out and measured on return (--json)."`
 	Relief      addBody       `cmd:"" help:"The relief valve as it was set and read on the stand (--json)."`
+	Sides       addBody       `cmd:"" help:"Which way the pump turns and how its head stands (--json)."`
 	Marks       addBody       `cmd:"" help:"Marks on a photo (--json)."`
 
 	InstrumentAccepted addBody `cmd:"" help:"An instrument out of calibration used anyway, with the reason (--json)."`

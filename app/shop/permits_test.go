@@ -119,6 +119,7 @@ func operations(t *testing.T) []operation {
 		{"SavePump", access.Receive, false, func(ctx context.Context, s *Shop, sc Scope) error {
 			return s.SavePump(ctx, sc, NewFact{}, Pump{Serial: "S-1"})
 		}},
+		{"Learned", access.ReadPumps, false, func(ctx context.Context, s *Shop, sc Scope) error { _, err := s.Learned(ctx, sc); return err }},
 		{"Pumps", access.ReadPumps, false, func(ctx context.Context, s *Shop, sc Scope) error { _, err := s.Pumps(ctx, sc); return err }},
 		{"Pump", access.ReadPumps, false, func(ctx context.Context, s *Shop, sc Scope) error {
 			_, _, _, err := s.Pump(ctx, sc, "KQ-0187")
