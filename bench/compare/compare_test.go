@@ -54,8 +54,8 @@ func TestDisagreementShows(t *testing.T) {
 }
 
 func TestLongLinesAreBroken(t *testing.T) {
-	for length := range 80 { // so that a break falls on each place of the relation
-		long := " sum:" + strings.Repeat(" + 3 y12", 100) + strings.Repeat(" ", length) + " + 0.123456 y9 >= 0.897117440521"
+	for length := range 220 { // so that a break falls on each place of the relation
+		long := " sum:" + strings.Repeat(" + 3 y12", 90+length/8) + " + 0.123456 y" + strings.Repeat("9", 1+length%8) + " >= 0.897117440521"
 		wrapped := wrap(long)
 		for line := range strings.SplitSeq(strings.TrimRight(wrapped, "\n"), "\n") {
 			if len(line) > 201 {

@@ -5,6 +5,7 @@
 //	go run ./bench/compare                 everything that is installed
 //	go run ./bench/compare -only stack     one comparison
 //	go run ./bench/compare -quick          small inputs, to see that all works
+//	go run ./bench/compare -out FILE       into a file as well (bench/RESULTS.md)
 //
 // The programs are packages of Debian: coinor-cbc, r-cran-survival,
 // python3-numpy, python3-scipy, python3-iapws, libreoffice-calc-nogui. None is
@@ -17,19 +18,28 @@
 package main
 
 import (
-	"bufio"
+	"bytes"
 	"flag"
 	"fmt"
 	"os"
+	"strings"
 )
 
 func main() {
 	only := flag.String("only", "", "name of one comparison")
 	quick := flag.Bool("quick", false, "small inputs")
+	file := flag.String("out", "", "file that gets what is printed")
 	flag.Parse()
-	out := bufio.NewWriter(os.Stdout)
-	agreed, err := compare(out, *only, size(*quick))
-	out.Flush()
+	var printed bytes.Buffer
+	agreed, err := compare(&printed, *only, size(*quick))
+	if err == nil {
+		_, err = os.Stdout.Write(printed.Bytes())
+	}
+	if err == nil && *file != "" {
+		command := strings.Join(append([]string{"go run ./bench/compare"}, os.Args[1:]...), " ")
+		head := "# Beside other programs\n\nWritten by `" + command + "`, nothing edited. Times depend on what else the machine did: see its load.\n\n"
+		err = os.WriteFile(*file, append([]byte(head), printed.Bytes()...), 0o644)
+	}
 	if err != nil {
 		fmt.Fprintln(os.Stderr, "compare:", err)
 		os.Exit(2)

@@ -94,16 +94,19 @@ func compare(out io.Writer, only string, s sizes) (bool, error) {
 	}
 	fmt.Fprintln(out, "\nRatio: time there over time here; below 1 the other program is faster.")
 	for i, o := range done {
-		fmt.Fprintf(out, "\n%s\n", names[i])
+		fmt.Fprintf(out, "\n## %s\n\n", names[i])
+		if o.ours > o.theirs && o.theirs > 0 {
+			fmt.Fprint(out, "**Slower here.**\n\n")
+		}
 		for _, v := range o.values {
 			mark := ""
 			if !v.agrees() {
 				mark = "  ← disagrees"
 			}
-			fmt.Fprintf(out, "  %s: here %.9g, there %.9g, allowed ± %.2g (%s)%s\n", v.name, v.ours, v.theirs, v.tolerance, v.why, mark)
+			fmt.Fprintf(out, "- %s: here %.9g, there %.9g, allowed ± %.2g (%s)%s\n", v.name, v.ours, v.theirs, v.tolerance, v.why, mark)
 		}
 		if o.remark != "" {
-			fmt.Fprintf(out, "  %s\n", o.remark)
+			fmt.Fprintf(out, "\n%s\n", o.remark)
 		}
 	}
 	for _, m := range missing {

@@ -130,10 +130,9 @@ func model(kinds []gasket.Kind, list []cell, pieces int, objective, more string)
 	return wrap(b.String())
 }
 
-// lastTerm finds the last term or relation that begins in a line. A relation is
-// not broken: CBC takes the half of one for a name and then solves something
-// else.
-var lastTerm = regexp.MustCompile(` (?:[+-]|[<>]?=)[^+<>=-]*$`)
+// lastTerm finds the last term that begins in a line. A relation is not broken:
+// CBC takes the half of one for a name and then solves something else.
+var lastTerm = regexp.MustCompile(` [+-] [^+-]*$`)
 
 // wrap breaks long lines, which the format does not allow.
 func wrap(text string) string {
@@ -141,7 +140,7 @@ func wrap(text string) string {
 	for line := range strings.SplitSeq(text, "\n") {
 		for len(line) > 200 {
 			cut := lastTerm.FindStringIndex(line[:200])
-			if cut == nil || cut[0] == 0 { // one term longer than a line
+			if cut == nil || cut[0] == 0 {
 				break
 			}
 			b.WriteString(line[:cut[0]] + "\n")
@@ -265,7 +264,7 @@ func compareStack(s sizes) (outcome, error) {
 			{"chance of landing in the window", solution.Best.Probability, chance, 1e-6, "the belief is a sum of points here, an exact normal there"},
 			{"pieces", float64(solution.Best.Pieces), float64(pieces), 0, "whole number"},
 		},
-		remark: fmt.Sprintf("There: %d cells of thickness and variance, three runs, start of the program included; beyond 5 pieces a run may take minutes.", len(list)),
+		remark: fmt.Sprintf("There: %d cells of thickness and variance, three runs, start of the program included.", len(list)),
 	}
 	for i, k := range kinds {
 		o.values = append(o.values, value{"pieces of " + k.Name, float64(solution.Best.Counts[i]), float64(counts[i]), 0, "whole number"})
