@@ -6,7 +6,7 @@ import "embed"
 
 // Files holds the chapters as Markdown with their pictures.
 //
-//go:embed *.md *.png
+//go:embed *.md *.png *.svg
 var Files embed.FS
 
 // Chapter is one text of the handbook.
@@ -19,10 +19,19 @@ type Chapter struct {
 func Chapters() []Chapter {
 	return []Chapter{
 		{"first-rebuild", "A first rebuild in twenty minutes"},
+		{"model-sheet", "How to transcribe a model sheet"},
+		{"measuring", "Measuring guide"},
+		{"cautions", "Cautions"},
 		{"glossary", "Words of the trade"},
+		{"answers", "Which equation stands behind which answer"},
 		{"results", "How each result is computed"},
 		{"diagnosis", "Diagnosis: the model and how far it may be trusted"},
 		{"coverage", "How often the stated bounds hold the truth"},
+		{"administration", "Administration"},
+		{"api", "For programs: the JSON interface"},
+		{"json", "The JSON of a job's assessment"},
+		{"threats", "Threats"},
+		{"languages", "Languages"},
 		{"design", "Design"},
 	}
 }

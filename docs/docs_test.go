@@ -1,172 +1,120 @@
 package docs_test
 
 import (
-	"flag"
+	"context"
 	"fmt"
+	"io/fs"
 	"os"
 	"os/exec"
-	"path"
+	"path/filepath"
 	"regexp"
+	"strconv"
 	"strings"
 	"testing"
+	"time"
 
-	"pumpwright/calc/say"
-	"pumpwright/calc/working"
+	"github.com/yuin/goldmark"
+	"github.com/yuin/goldmark/ast"
+	"github.com/yuin/goldmark/extension"
+	"github.com/yuin/goldmark/parser"
+	"github.com/yuin/goldmark/text"
+
 	"pumpwright/docs"
-	"pumpwright/rebuild/calculator"
 )
 
-var update = flag.Bool("update", false, "write the generated chapters")
-
-// The chapter of results comes from the calculators themselves: their fields,
-// their own examples, the equations and sources of what they worked out. So it
-// cannot tell anything else than the program does.
-func TestResults(t *testing.T) {
-	var b strings.Builder
-	b.WriteString("# How each result is computed\n\nEach calculator with its fields, an example, and every equation the example went through, with the source of the equation. All numbers in the examples are invented. `pumpwright calc NAME --example | pumpwright calc NAME` computes the same.\n\n")
-	all := calculator.All()
-	for _, c := range all {
-		fmt.Fprintf(&b, "- [%s](#%s): %s\n", c.Name, c.Name, c.Question)
-	}
-	for _, c := range all {
-		out, err := c.Run(&calculator.Env{}, []byte(c.Example))
-		if err != nil {
-			t.Errorf("%s does not run its own example: %v", c.Name, err)
-			continue
-		}
-		fmt.Fprintf(&b, "\n## %s\n\n%s\n\n", c.Name, c.Question)
-		fieldTable(&b, "What goes in", c.Inputs(), true)
-		fieldTable(&b, "What comes out", c.Results(), false)
-		fmt.Fprintf(&b, "An example:\n\n```yaml\n%s\n```\n\n", strings.TrimSpace(c.Example))
-		if out.Notes.Working != nil {
-			b.WriteString("| what | value | equation | source |\n|---|---|---|---|\n")
-			out.Notes.Working.Walk(func(n *working.Node, depth int) {
-				if n.Equation == "" {
-					return
-				}
-				symbol := ""
-				if n.Symbol != "" {
-					symbol = ", " + cell(n.Symbol)
-				}
-				fmt.Fprintf(&b, "| %s%s | %s | %s | %s |\n", cell(n.Name.String()), symbol, cell(n.Show(say.Style{})), cell(n.Equation), cell(n.Source))
-			})
-			b.WriteString("\n")
-		}
-		for _, w := range out.Notes.Warnings {
-			fmt.Fprintf(&b, "It warns: %s\n\n", cell(w.String()))
-		}
-		for _, w := range out.Notes.Cautions {
-			fmt.Fprintf(&b, "**Caution:** %s\n\n", cell(w.String()))
-		}
-	}
-	kept(t, "results.md", b.String())
-}
-
-func fieldTable(b *strings.Builder, head string, list []calculator.Field, inputs bool) {
-	if len(list) == 0 {
-		return
-	}
-	fmt.Fprintf(b, "%s:\n\n| field | kind | meaning |\n|---|---|---|\n", head)
-	fieldRows(b, list, "", inputs)
-	b.WriteString("\n")
-}
-
-func fieldRows(b *strings.Builder, list []calculator.Field, within string, inputs bool) {
-	for _, f := range list {
-		meaning := f.Help
-		switch {
-		case !inputs:
-		case f.Default != "":
-			meaning += "; " + f.Default + " when missing"
-		case !f.Required:
-			meaning += "; may be missing"
-		}
-		kind := f.Kind
-		if len(f.Words) > 0 {
-			kind = strings.Join(f.Words, ", ")
-		}
-		fmt.Fprintf(b, "| `%s%s` | %s | %s |\n", within, f.Name, cell(kind), cell(meaning))
-		fieldRows(b, f.Fields, within+f.Name+".", inputs)
-	}
-}
-
-func cell(text string) string {
-	return strings.NewReplacer("|", "\\|", "\n", " ", "<", "&lt;", "*", "\\*", "_", "\\_").Replace(text)
-}
-
-func kept(t *testing.T, name, text string) {
+// pages returns every Markdown file of the module's documents with its tree.
+func pages(t *testing.T) map[string]page {
 	t.Helper()
-	if *update {
-		if err := os.WriteFile(name, []byte(text), 0o644); err != nil {
-			t.Fatal(err)
-		}
-		return
-	}
-	have, err := os.ReadFile(name)
-	if err != nil || string(have) != text {
-		t.Errorf("%s is not what the program says (%v): go test ./docs -update", name, err)
-	}
-}
-
-var (
-	heading = regexp.MustCompile(`(?m)^#+ (.+)$`)
-	link    = regexp.MustCompile(`\]\(([^)\s]+)\)`)
-	noLink  = regexp.MustCompile("(?s)```.*?```|`[^`\n]*`")
-)
-
-// Every link inside the handbook leads somewhere.
-func TestLinks(t *testing.T) {
-	list, err := docs.Files.ReadDir(".")
+	names, err := filepath.Glob("*.md")
 	if err != nil {
 		t.Fatal(err)
 	}
-	anchors, texts := map[string]bool{}, map[string]string{}
-	for _, file := range list {
-		anchors[file.Name()] = true
-		if path.Ext(file.Name()) != ".md" {
-			continue
-		}
-		raw, err := docs.Files.ReadFile(file.Name())
+	names = append(names, "../README.md", "../CONTRIBUTING.md", "../bench/RESULTS.md")
+	found := map[string]page{}
+	for _, name := range names {
+		source, err := os.ReadFile(name)
 		if err != nil {
 			t.Fatal(err)
 		}
-		texts[file.Name()] = noLink.ReplaceAllString(string(raw), "")
-		for _, h := range heading.FindAllStringSubmatch(string(raw), -1) {
-			anchors[file.Name()+"#"+slug(h[1])] = true
-		}
+		markdown := goldmark.New(goldmark.WithExtensions(extension.Table), goldmark.WithParserOptions(parser.WithAutoHeadingID()))
+		found[filepath.Clean(name)] = page{source, markdown.Parser().Parse(text.NewReader(source))}
 	}
-	links := 0
-	for name, text := range texts {
-		for _, l := range link.FindAllStringSubmatch(text, -1) {
-			to := l[1]
-			if strings.HasPrefix(to, "https://") {
-				continue
-			}
-			links++
-			if strings.HasPrefix(to, "#") {
-				to = name + to
-			}
-			if _, err := os.Stat(strings.SplitN(to, "#", 2)[0]); !anchors[to] && (err != nil || strings.Contains(to, "#")) {
-				t.Errorf("%s: %s leads nowhere", name, l[1])
-			}
-		}
+	if len(found) < 12 {
+		t.Fatalf("only %d documents found", len(found))
 	}
-	if links < 40 {
-		t.Errorf("only %d links found: the search is broken", links)
-	}
+	return found
 }
 
-func slug(text string) string {
-	var b strings.Builder
-	for _, r := range strings.ToLower(text) {
-		switch {
-		case r == ' ' || r == '-':
-			b.WriteByte('-')
-		case r >= 'a' && r <= 'z' || r >= '0' && r <= '9' || r == '_':
-			b.WriteRune(r)
+type page struct {
+	source []byte
+	tree   ast.Node
+}
+
+func (p page) walk(visit func(ast.Node)) {
+	_ = ast.Walk(p.tree, func(n ast.Node, entering bool) (ast.WalkStatus, error) {
+		if entering {
+			visit(n)
 		}
+		return ast.WalkContinue, nil
+	})
+}
+
+func (p page) anchors() map[string]bool {
+	found := map[string]bool{}
+	p.walk(func(n ast.Node) {
+		if h, ok := n.(*ast.Heading); ok {
+			if id, ok := h.AttributeString("id"); ok {
+				found[string(id.([]byte))] = true
+			}
+		}
+	})
+	return found
+}
+
+// Links lead to a file and a heading that are there. Addresses outside are
+// looked at for their form only.
+func TestLinks(t *testing.T) {
+	all := pages(t)
+	outside := regexp.MustCompile(`^https://[a-z0-9.-]+\.[a-z]+(/\S*)?$`)
+	links := 0
+	for name, p := range all {
+		p.walk(func(n ast.Node) {
+			to := ""
+			switch n := n.(type) {
+			case *ast.Link:
+				to = string(n.Destination)
+			case *ast.Image:
+				to = string(n.Destination)
+				if n.FirstChild() == nil {
+					t.Errorf("%s: picture %s has no words", name, to)
+				}
+			default:
+				return
+			}
+			links++
+			if strings.Contains(to, "://") {
+				if !outside.MatchString(to) {
+					t.Errorf("%s: odd address %s", name, to)
+				}
+				return
+			}
+			file, anchor, _ := strings.Cut(to, "#")
+			target := name
+			if file != "" {
+				target = filepath.Join(filepath.Dir(name), file)
+				if _, err := os.Stat(target); err != nil {
+					t.Errorf("%s: link to %s: no such file", name, to)
+					return
+				}
+			}
+			if anchor != "" && !all[target].anchors()[anchor] {
+				t.Errorf("%s: link to %s: no such heading", name, to)
+			}
+		})
 	}
-	return b.String()
+	if links < 40 {
+		t.Errorf("only %d links seen", links)
+	}
 }
 
 // Every chapter is there and begins with its title.
@@ -179,45 +127,140 @@ func TestChapters(t *testing.T) {
 	}
 }
 
-var block = regexp.MustCompile("(?s)```sh\n(.*?)```")
+// The pictures stay small, and each is used.
+func TestPictures(t *testing.T) {
+	var all strings.Builder
+	for _, p := range pages(t) {
+		all.Write(p.source)
+	}
+	size := int64(0)
+	err := fs.WalkDir(os.DirFS("."), ".", func(name string, entry fs.DirEntry, err error) error {
+		if err != nil || entry.IsDir() || strings.HasSuffix(name, ".md") || strings.HasSuffix(name, ".go") {
+			return err
+		}
+		info, err := entry.Info()
+		if err != nil {
+			return err
+		}
+		size += info.Size()
+		if !strings.Contains(all.String(), name) {
+			t.Errorf("picture %s is used nowhere", name)
+		}
+		return nil
+	})
+	if err != nil {
+		t.Fatal(err)
+	}
+	if size == 0 || size > 1_000_000 {
+		t.Errorf("pictures take %d bytes", size)
+	}
+}
 
-// Every command of the handbook runs, in the order of its chapter.
+// command is one line of a block that is meant for the shell.
+type command struct {
+	line string
+	exit int
+}
+
+var exitMark = regexp.MustCompile(`\s+# exit (\d+)\s*$`)
+
+// commands returns the blocks of a document that are run. A block that is not
+// run says why.
+func commands(t *testing.T, name string, p page) (list []command) {
+	p.walk(func(n ast.Node) {
+		block, ok := n.(*ast.FencedCodeBlock)
+		if !ok {
+			return
+		}
+		info := ""
+		if block.Info != nil {
+			info = string(block.Info.Value(p.source))
+		}
+		lines := strings.Split(strings.TrimSpace(string(block.Lines().Value(p.source))), "\n")
+		kind, rest, _ := strings.Cut(info, " ")
+		if kind != "sh" {
+			for _, line := range lines {
+				if strings.HasPrefix(line, "pumpwright ") && name != "../README.md" { // there a list of what can be asked
+					t.Errorf("%s: %q stands in a block that nobody runs", name, line)
+				}
+			}
+			return
+		}
+		if rest != "" {
+			if reason, found := strings.CutPrefix(rest, "skip: "); !found || len(reason) < 10 {
+				t.Errorf("%s: block is left out without a reason: %q", name, info)
+			}
+			return
+		}
+		for _, line := range lines {
+			c := command{line: line}
+			if m := exitMark.FindStringSubmatch(line); m != nil {
+				c.line = strings.TrimSuffix(line, m[0])
+				c.exit, _ = strconv.Atoi(m[1]) // digits
+			}
+			list = append(list, c)
+		}
+	})
+	return list
+}
+
+// Every command line of the documents does what they say: the lines of each
+// document in their order, in a folder of its own, with the built program.
 func TestCommands(t *testing.T) {
 	if testing.Short() {
 		t.Skip("builds the program")
 	}
+	shell, err := exec.LookPath("bash")
+	if err != nil {
+		t.Skip("no bash here")
+	}
 	bin := t.TempDir()
-	if out, err := exec.Command("go", "build", "-o", bin+"/pumpwright", "pumpwright/cmd/pumpwright").CombinedOutput(); err != nil {
-		t.Fatalf("%v: %s", err, out)
+	build := exec.Command("go", "build", "-o", filepath.Join(bin, "pumpwright"), "../cmd/pumpwright")
+	if printed, err := build.CombinedOutput(); err != nil {
+		t.Fatalf("%v\n%s", err, printed)
 	}
 	ran := 0
-	for _, c := range docs.Chapters() {
-		raw, err := docs.Files.ReadFile(c.Name + ".md")
-		if err != nil {
-			t.Fatal(err)
-		}
-		folder := t.TempDir()
-		for _, b := range block.FindAllStringSubmatch(string(raw), -1) {
-			for line := range strings.Lines(b[1]) {
-				line = strings.TrimSpace(line)
-				if line == "" {
-					continue
-				}
-				command := exec.Command("sh", "-c", line)
-				command.Dir = folder
-				command.Env = append(os.Environ(), "PATH="+bin+string(os.PathListSeparator)+os.Getenv("PATH"))
-				out, err := command.CombinedOutput()
-				if command.ProcessState.ExitCode() == calculator.StatusNotYet {
-					err = nil // the answer is a no or a not yet; it is an answer
-				}
-				if err != nil {
-					t.Errorf("%s: %s: %v\n%s", c.Name, line, err, out)
-				}
+	for name, p := range pages(t) {
+		t.Run(filepath.Base(name), func(t *testing.T) {
+			folder := t.TempDir()
+			for _, c := range commands(t, name, p) {
 				ran++
+				if err := run(shell, bin, folder, c); err != nil {
+					t.Fatal(err)
+				}
 			}
-		}
+		})
 	}
-	if ran < 8 {
-		t.Errorf("only %d commands found: the search is broken", ran)
+	if ran < 25 {
+		t.Errorf("only %d lines were run", ran)
+	}
+}
+
+func run(shell, bin, folder string, c command) error {
+	ctx, stop := context.WithTimeout(context.Background(), 2*time.Minute)
+	defer stop()
+	cmd := exec.CommandContext(ctx, shell, "-c", c.line)
+	cmd.Dir = folder
+	cmd.Env = append(os.Environ(), "PATH="+bin+string(os.PathListSeparator)+os.Getenv("PATH"))
+	printed, err := cmd.CombinedOutput()
+	if cmd.ProcessState == nil {
+		return fmt.Errorf("%s: %w", c.line, err)
+	}
+	if got := cmd.ProcessState.ExitCode(); got != c.exit {
+		return fmt.Errorf("%s: exit %d, the document says %d\n%s", c.line, got, c.exit, printed)
+	}
+	return nil
+}
+
+// A line that fails, or ends otherwise than written, is seen.
+func TestRunSeesFailure(t *testing.T) {
+	shell, err := exec.LookPath("bash")
+	if err != nil {
+		t.Skip("no bash here")
+	}
+	for _, c := range []command{{"exit 2", 0}, {"true", 3}, {"no-such-program", 0}} {
+		if run(shell, t.TempDir(), t.TempDir(), c) == nil {
+			t.Errorf("%q with %d was taken", c.line, c.exit)
+		}
 	}
 }

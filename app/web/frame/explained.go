@@ -9,22 +9,22 @@ func Explained(here, address string) string {
 	case "bench", "known":
 		return "/handbook/measuring"
 	case "close":
-		return "/handbook/results#the-end-clearance"
+		return "/handbook/answers#the-end-clearance"
 	case "why":
-		return "/handbook/results#when-again-why-and-at-what-price"
+		return "/handbook/answers#when-again-why-and-at-what-price"
 	case "together":
-		return "/handbook/results#fits-bolts-seals-shafts"
+		return "/handbook/answers#fits-bolts-seals-shafts"
 	case "proved":
-		return "/handbook/results#what-the-pump-delivers"
+		return "/handbook/answers#what-the-pump-delivers"
 	case "report", "entries":
-		return "/handbook/results"
+		return "/handbook/answers"
 	}
 	if name, found := strings.CutPrefix(address, "/calculators/"); found && !strings.Contains(name, "/") {
-		return "/handbook/calculators#" + name
+		return "/handbook/results/" + name
 	}
 	for _, part := range []struct{ address, chapter string }{
-		{"/calculators", "results"}, {"/papers", "model-sheet"}, {"/people", "administration#people"}, {"/instruments", "measuring#how-good-is-that-reading"},
-		{"/due", "results#when-again-why-and-at-what-price"}, {"/fleet", "results#when-again-why-and-at-what-price"},
+		{"/calculators", "answers"}, {"/papers", "model-sheet"}, {"/people", "administration#people"}, {"/instruments", "measuring#how-good-is-that-reading"},
+		{"/due", "answers#when-again-why-and-at-what-price"}, {"/fleet", "answers#when-again-why-and-at-what-price"},
 		{"/handbook", "glossary"},
 	} {
 		if strings.HasPrefix(address, part.address) {

@@ -58,4 +58,5 @@ var (
 	wordBrokenText = say.Define("frame.broken_text", "It has been noted. What was typed is kept on this tablet; try once more.")
 	wordRefusedTop = say.Define("frame.refused", "This cannot be shown")
 	wordBackToShop = say.Define("frame.to_the_shop", "to the shop")
+	wordExplained  = say.Define("frame.explained", "Explained in the handbook")
 )

@@ -5,6 +5,7 @@ package handbook
 
 import (
 	"bytes"
+	"io/fs"
 	"net/http"
 	"path"
 	"regexp"
@@ -115,10 +116,7 @@ func find(chapters []docs.Chapter, asked string) []found {
 			other = append(other, found{c.Title, c.Title, "/handbook/" + c.Name})
 		}
 		for _, s := range sections {
-			hit := found{c.Title, s.Title, "/handbook/" + c.Name + "#" + s.Slug}
-			if len(raw) > wholeUpTo {
-				hit.Address = "/handbook/" + c.Name + "/" + s.Slug
-			}
+			hit := found{c.Title, s.Title, Address(c.Name, s.Slug)}
 			switch {
 			case all(s.Title):
 				named = append(named, hit)
@@ -171,7 +169,7 @@ var markdown = goldmark.New(goldmark.WithExtensions(extension.Table), goldmark.W
 var (
 	linkToChapter = regexp.MustCompile(`href="([a-z-]+)\.md(#[^"]*)?"`)
 	linkToSection = regexp.MustCompile(`href="#([^"]+)"`)
-	linkToPicture = regexp.MustCompile(`src="([a-z0-9-]+\.png)"`)
+	linkToPicture = regexp.MustCompile(`src="([a-z0-9-]+\.(?:png|svg))"`)
 )
 
 func render(chapter, text string, bySection bool) (string, error) {
@@ -179,7 +177,10 @@ func render(chapter, text string, bySection bool) (string, error) {
 	if err := markdown.Convert([]byte(text), &b); err != nil {
 		return "", err
 	}
-	page := linkToChapter.ReplaceAllString(b.String(), `href="/handbook/$1$2"`)
+	page := linkToChapter.ReplaceAllStringFunc(b.String(), func(link string) string {
+		m := linkToChapter.FindStringSubmatch(link)
+		return `href="` + Address(m[1], strings.TrimPrefix(m[2], "#")) + `"`
+	})
 	if bySection {
 		page = linkToSection.ReplaceAllString(page, `href="/handbook/`+chapter+`/$1"`)
 	}
@@ -189,9 +190,22 @@ func render(chapter, text string, bySection bool) (string, error) {
 	return strings.ReplaceAll(page, "<pre>", `<pre role="region" tabindex="0" aria-label="text">`), nil
 }
 
+// Address returns where a section of a chapter is read: on the page of the
+// chapter, or on its own where the chapter is long.
+func Address(chapter, section string) string {
+	address := "/handbook/" + chapter
+	if section == "" {
+		return address
+	}
+	if info, err := fs.Stat(docs.Files, chapter+".md"); err == nil && info.Size() > wholeUpTo {
+		return address + "/" + section
+	}
+	return address + "#" + section
+}
+
 func picture(v *frame.Visit) error {
 	name := path.Base(v.PathValue("name"))
-	if path.Ext(name) != ".png" {
+	if kind := path.Ext(name); kind != ".png" && kind != ".svg" {
 		http.NotFound(v.ResponseWriter, v.Request)
 		return nil
 	}
