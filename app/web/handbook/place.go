@@ -185,9 +185,9 @@ func render(chapter, text string, bySection bool) (string, error) {
 		page = linkToSection.ReplaceAllString(page, `href="/handbook/`+chapter+`/$1"`)
 	}
 	page = linkToPicture.ReplaceAllString(page, `src="/handbook-picture/$1"`)
-	page = strings.ReplaceAll(page, "<table>", `<div class="table" role="region" tabindex="0" aria-label="table"><table>`)
+	page = strings.ReplaceAll(page, "<table>", `<div class="table" role="group" tabindex="0" aria-label="table"><table>`)
 	page = strings.ReplaceAll(page, "</table>", "</table></div>")
-	return strings.ReplaceAll(page, "<pre>", `<pre role="region" tabindex="0" aria-label="text">`), nil
+	return strings.ReplaceAll(page, "<pre>", `<pre role="group" tabindex="0" aria-label="text">`), nil
 }
 
 // Address returns where a section of a chapter is read: on the page of the
