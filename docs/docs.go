@@ -27,11 +27,13 @@ func Chapters() []Chapter {
 		{"results", "How each result is computed"},
 		{"diagnosis", "Diagnosis: the model and how far it may be trusted"},
 		{"coverage", "How often the stated bounds hold the truth"},
+		{"measured", "What was measured, with which command"},
 		{"administration", "Administration"},
 		{"api", "For programs: the JSON interface"},
 		{"json", "The JSON of a job's assessment"},
 		{"threats", "Threats"},
 		{"languages", "Languages"},
+		{"ux-notes", "Stumbles, and what became of them"},
 		{"design", "Design"},
 	}
 }

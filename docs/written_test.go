@@ -166,7 +166,7 @@ var meant = map[string]string{
 	"job":           "Number, tag, serial number, owner, place and complaint as written down.",
 	"missing":       "Readings that are still asked for.",
 	"next":          "The next step.",
-	"no_advice":     "Parts for which nothing can be said yet.",
+	"no_advice":     "Why there is no advice yet on window and stack; absent when there is.",
 	"offers":        "Parts and work: ways to cover what is needed, with prices.",
 	"parts":         "Each part: advice, decision and reasons.",
 	"readings":      "Each feature read: mean, worst place, spread, limits.",

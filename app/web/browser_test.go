@@ -268,6 +268,7 @@ var pagesToLookAt = []struct{ name, path string }{
 	{"handbook", "/handbook?q=end+clearance"},
 	{"handbook-chapter", "/handbook/first-rebuild"},
 	{"handbook-section", "/handbook/results/gasket-stack"},
+	{"handbook-drawings", "/handbook/measuring"},
 	{"pump", "/pump/KQ-0187"},
 	{"due", "odell:/due"},
 	{"fleet", "/fleet?model=demo-pump-m"},
