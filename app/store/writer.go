@@ -78,7 +78,30 @@ func (w *writer) write(ctx context.Context, run func(context.Context, *sql.Tx) e
 	return c.err
 }
 
+// mostRuns is how often a change is run when the database ended it in favour
+// of another one.
+const mostRuns = 5
+
+// alone runs a change in a transaction of its own, again when two changes stood
+// in each other's way and this one was chosen to give up.
 func (w *writer) alone(ctx context.Context, run func(context.Context, *sql.Tx) error) error {
+	var err error
+	for range mostRuns {
+		if err = w.once(ctx, run); err == nil || !gaveWay(err) {
+			return err
+		}
+	}
+	return err
+}
+
+// gaveWay reports a deadlock or a failed serialization, SQLSTATE 40P01 and
+// 40001 of ISO/IEC 9075.
+func gaveWay(err error) bool {
+	var stated interface{ SQLState() string }
+	return errors.As(err, &stated) && (stated.SQLState() == "40P01" || stated.SQLState() == "40001")
+}
+
+func (w *writer) once(ctx context.Context, run func(context.Context, *sql.Tx) error) error {
 	tx, err := w.db.BeginTx(ctx, nil)
 	if err != nil {
 		return fmt.Errorf("store: begin: %w", err)

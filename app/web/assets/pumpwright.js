@@ -315,7 +315,8 @@
     if (answer.away || answer.signedOut) later();
     if (saved) {
       tell("state", words.saved);
-      refresh();
+      const field = main().querySelector("[data-reading]");
+      refresh(!field || field.value === ""); // the next place is asked for, unless one is being typed
     }
     document.dispatchEvent(new CustomEvent("pumpwright.queue"));
     if (typedAhead.length) goAhead("");
@@ -415,7 +416,11 @@
 
   function typing(zone) {
     if (!zone.hasAttribute("data-form")) return false;
-    return [...zone.querySelectorAll("form")].some((f) => f.dataset.typed === "yes") ||
+    const begun = (f) => { // a reading form without its figure has nothing to lose
+      const field = f.querySelector("[data-reading]");
+      return f.dataset.typed === "yes" && !(field && field.value === "");
+    };
+    return [...zone.querySelectorAll("form")].some(begun) ||
       (zone.contains(document.activeElement) && document.activeElement.matches("select, textarea") );
   }
 
@@ -467,18 +472,22 @@
   }
   for (const kind of ["pointerdown", "keydown"]) document.addEventListener(kind, () => setTimeout(seen, 600), true);
 
-  async function refresh() {
+  let asked = 0; // an answer that a later question has overtaken is stale
+
+  async function refresh(own) {
+    const mine = ++asked;
     if (sending) { // the answer to our own entry brings the same
-      setTimeout(refresh, 200);
+      setTimeout(() => refresh(own), 200);
       return;
     }
     const address = location.pathname + location.search;
     try {
-      const response = await fetch(address, { headers: { Accept: "text/html" } });
+      // what the tablet keeps for lack of a network is older than what is shown
+      const response = await fetch(address, { headers: { Accept: "text/html", "Pumpwright-Fresh": "1" } });
       if (!response.ok || response.redirected && new URL(response.url).pathname === "/sign-in") return;
       const html = await response.text();
-      if (sending || address !== location.pathname + location.search) return; // gone on meanwhile
-      show(html, address, false);
+      if (sending || mine !== asked || address !== location.pathname + location.search) return; // gone on meanwhile
+      show(html, address, own === true);
     } catch (_) { /* the live connection says so */ }
   }
 

@@ -52,11 +52,12 @@ async function page(event, asked, url) {
   const there = keeps(url.pathname) && await hasCopy(url);
   const since = left;
   try {
-    const answer = await inTime(fetch(asked), there ? 4000 : 0);
+    const answer = await inTime(fetch(asked), there && !asked.headers.get("Pumpwright-Fresh") ? 4000 : 0);
     if (answer.status >= 502 && answer.status <= 504) throw new Error("the shop is away"); // says a server in front of it
     if (keeps(url.pathname)) event.waitUntil(keepPage(url, answer.clone(), since));
     return answer;
   } catch (reason) {
+    if (asked.headers.get("Pumpwright-Fresh")) return Response.error();
     return copyOf(url);
   }
 }
