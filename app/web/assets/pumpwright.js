@@ -138,6 +138,8 @@
     if (sending && reading) { // a caliper is faster than the network: in turn
       if (reading.value.trim()) typedAhead.push(reading.value);
       reading.value = "";
+      stock.removeItem(draftKey(form)); // it is on its way, and must not come back as a draft
+      form.dataset.typed = "";
       return;
     }
     if (sending) return; // a second tap on the same button
