@@ -164,6 +164,8 @@ func (c *client) work(ctx context.Context, o options) error {
 	var group sync.WaitGroup
 	for i, job := range jobs {
 		group.Go(func() {
+			// Nobody starts on a signal: the first turns are spread over one.
+			rest(ctx, time.Duration(float64(8*o.pause)*random.Float64()))
 			for turn := i; ctx.Err() == nil; turn++ {
 				if err := c.turn(ctx, job, turn, o.pause); err != nil {
 					problems <- err
