@@ -102,6 +102,11 @@ func dropText(ctx context.Context, tx *sql.Tx, site, stream, ref string) error {
 // ForgetDerived empties what was made from the entries of a site.
 func (db *DB) ForgetDerived(ctx context.Context, site string) error {
 	return db.write(ctx, func(ctx context.Context, tx *sql.Tx) error {
+		// Whoever puts what was made from a stream holds the stream first: so does
+		// this, in one order, or half of what is put meanwhile would stay behind.
+		if _, err := tx.ExecContext(ctx, "SELECT name FROM streams WHERE site = $1 ORDER BY name"+db.dialect.lock, site); err != nil {
+			return fmt.Errorf("store: forget summaries: %w", err)
+		}
 		for _, statement := range []string{
 			"DELETE FROM jobs WHERE site = $1", "DELETE FROM job_counts WHERE site = $1", "DELETE FROM search_words WHERE site = $1", "DELETE FROM search_texts WHERE site = $1",
 			"UPDATE streams SET folded = 0 WHERE site = $1",

@@ -34,6 +34,7 @@ func TestPostgres(t *testing.T) {
 	})
 	t.Run("start together", func(t *testing.T) { startTogether(t, storetest.NewDatabase(t, server)) })
 	t.Run("two processes", func(t *testing.T) { twoProcesses(t, storetest.NewDatabase(t, server)) })
+	t.Run("made anew by two", func(t *testing.T) { madeAnewByTwo(t, storetest.NewDatabase(t, server)) })
 	t.Run("there and back", func(t *testing.T) { thereAndBack(t, storetest.NewDatabase(t, server)) })
 }
 
@@ -161,4 +162,45 @@ func thereAndBack(t *testing.T, address string) {
 			t.Error(n, err)
 		}
 	}
+}
+
+// madeAnewByTwo: two servers forget what was made from the entries and make it
+// again at once; neither fails, and what each puts is whole.
+func madeAnewByTwo(t *testing.T, address string) {
+	ctx, blobs := t.Context(), t.TempDir()
+	servers := []*store.DB{openPostgres(t, address, blobs), openPostgres(t, address, blobs)}
+	if err := servers[0].AddSite(ctx, store.Site{ID: "a", Name: "A"}); err != nil {
+		t.Fatal(err)
+	}
+	var heads []store.Head
+	for n := range 8 {
+		e := note(n)
+		e.Stream = fmt.Sprintf("job:J-%d", n)
+		sealed, _, err := servers[0].Append(ctx, "a", store.AnyHead, e)
+		if err != nil {
+			t.Fatal(err)
+		}
+		heads = append(heads, store.Head{Stream: e.Stream, Seq: sealed[0].Seq, Hash: sealed[0].Hash})
+	}
+	var wait sync.WaitGroup
+	for w, db := range servers {
+		wait.Go(func() {
+			for i := range 60 {
+				if err := db.ForgetDerived(ctx, "a"); err != nil {
+					t.Error(err)
+					return
+				}
+				for n := range heads {
+					head := heads[(n+3*w)%len(heads)] // each in an order of its own
+					summary := store.Summary{Waits: fmt.Sprint((i + n) % 3), Tag: "T", Serial: "S", Owner: "o", Data: "{}"}
+					texts := []store.Text{{Stream: head.Stream, Ref: "r", Kind: "note", Text: fmt.Sprint("seal weeps ", i)}}
+					if err := db.PutDerived(ctx, "a", head, &summary, texts); err != nil {
+						t.Error(err)
+						return
+					}
+				}
+			}
+		})
+	}
+	wait.Wait()
 }
