@@ -142,11 +142,20 @@ func (b *bench) browseIn(s screen, folder string) *browser {
 	return w
 }
 
-// do takes steps in the browser.
+// do takes steps in the browser. A page that is drawn anew between finding an
+// element and touching it says so before anything was touched: it is looked
+// for again.
 func (w *browser) do(steps ...chromedp.Action[chromedp.Void]) {
 	w.t.Helper()
-	if err := chromedp.Do(w.ctx, steps...); err != nil {
-		w.t.Fatal(err)
+	for _, step := range steps {
+		err := chromedp.Do(w.ctx, step)
+		for end := time.Now().Add(8 * time.Second); err != nil && strings.Contains(err.Error(), "Could not find node with given id") && time.Now().Before(end); {
+			time.Sleep(15 * time.Millisecond)
+			err = chromedp.Do(w.ctx, step)
+		}
+		if err != nil {
+			w.t.Fatal(err)
+		}
 	}
 }
 

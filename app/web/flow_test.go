@@ -3,10 +3,12 @@ package web_test
 import (
 	"context"
 	"encoding/json"
+	"fmt"
 	"net"
 	"net/http"
 	"net/http/httptest"
 	"strings"
+	"sync"
 	"testing"
 	"time"
 
@@ -264,6 +266,63 @@ func TestServerAway(t *testing.T) {
 		t.Errorf("kept: %+v", values)
 	}
 	w.until("the live connection is back", `!document.getElementById("kept").innerText.includes("Not connected")`)
+}
+
+// What is begun while the value before is on its way is for the next place,
+// whether that value arrives or waits, and comes after those that were entered
+// meanwhile: no figure of it is lost, nothing stays behind as a draft.
+func TestBegunWhileSending(t *testing.T) {
+	for _, c := range []struct {
+		name  string
+		away  bool
+		ahead string // entered meanwhile
+		read  int    // places that are read then
+		draft string // the place of what was begun
+	}{
+		{"it arrives", false, "", 1, ".A.90"}, {"it waits", true, "", 1, ".A.90"},
+		{"it arrives, one more behind it", false, "2.4870\r", 2, ".B.0"}, {"it waits, one more behind it", true, "2.4870\r", 2, ".B.0"},
+	} {
+		t.Run(c.name, func(t *testing.T) {
+			b := serve(t)
+			held, release := make(chan struct{}), make(chan struct{})
+			var first sync.Once
+			pages := b.server.Config.Handler
+			b.server.Config.Handler = http.HandlerFunc(func(w http.ResponseWriter, r *http.Request) {
+				if r.Method == http.MethodPost && strings.HasSuffix(r.URL.Path, "/entry") {
+					first.Do(func() {
+						close(held)
+						<-release
+					})
+					if c.away {
+						http.Error(w, "away", http.StatusServiceUnavailable)
+						return
+					}
+				}
+				pages.ServeHTTP(w, r)
+			})
+			w := b.browse(phone)
+			w.open(boreStep)
+			w.until("the field", `document.activeElement.matches("[data-reading]")`)
+			w.keys("2.4865\r")
+			select {
+			case <-held:
+			case <-time.After(8 * time.Second):
+				t.Fatal("nothing was sent")
+			}
+			w.keys(c.ahead + "2.48")
+			close(release)
+			w.until("the next place has what was begun", fmt.Sprintf(`document.querySelectorAll(".spots .read").length === %d && document.querySelector("[data-reading]").value === "2.48"`, c.read))
+			drafts := `Object.keys(localStorage).filter((k) => k.startsWith("pw.draft.")).join(" ")`
+			if got := evaluate[string](w, drafts); !strings.HasSuffix(got, c.draft) || strings.Contains(got, " ") {
+				t.Errorf("drafts while it is typed: %q", got)
+			}
+			w.keys("63\r")
+			w.until("it is read whole", fmt.Sprintf(`document.querySelectorAll(".spots .read").length === %d && document.querySelector("[data-reading]").value === "" && document.querySelectorAll(".spots .text")[%[2]d].innerText.includes("2.4863")`, c.read+1, c.read))
+			if got := evaluate[string](w, drafts); got != "" {
+				t.Errorf("drafts left behind: %q", got)
+			}
+		})
+	}
 }
 
 // Feeler leaves are tapped: the last that goes brings the next as the first

@@ -204,6 +204,7 @@
     typedAhead = [];
     if (field && !refused) {
       if (waitingFor.length) {
+        begun = begun || field.value; // it comes after those that wait
         field.value = waitingFor.shift();
         typedAhead = waitingFor;
         field.form.requestSubmit(); // it empties the field again
@@ -237,6 +238,7 @@
       if (!answer.saved) await queue.drop(one); // it comes back in its form
       const old = main().querySelector("[data-reading]");
       const begun = old ? old.value : "";
+      if (begun && answer.saved && old.form === form) stock.removeItem(draftKey(form)); // it was begun for the next place
       show(answer.page, answer.address, true);
       goAhead(begun);
     } else if (late) {
@@ -287,7 +289,9 @@
       set("n/values/0/angle", next.dataset.angle);
       const head = document.querySelector("#zone-asked .place strong");
       if (head) head.textContent = next.querySelector(".name").textContent;
+      stock.removeItem(draftKey(form)); // what is begun by now is for the next place
       form.dataset.draft = form.dataset.draft.split(".offline.")[0] + ".offline." + next.dataset.plane + "." + next.dataset.angle;
+      if (field && field.value) saveDraft(form);
     }
     if (field) field.focus();
     if (typedAhead.length) goAhead("");
