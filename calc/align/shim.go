@@ -2,6 +2,7 @@ package align
 
 import (
 	"math"
+	"slices"
 	"sort"
 
 	"pumpwright/calc/quantity"
@@ -68,20 +69,30 @@ func ChooseShims(wanted, tolerance quantity.Length, stock []Shim) (ShimPack, err
 			thickest = max(thickest, steps(s.Thickness))
 		}
 	}
-	// Sums beyond the wanted thickness plus one shim are never the closest.
-	reach := steps(wanted) + max(steps(tolerance), thickest) + 1
-	fewest, used := leastPieces(sorted, reach)
-	best := bestSum(fewest, steps(wanted), steps(tolerance))
+	// Every sum is a multiple of the greatest common divisor of the thicknesses.
+	grain := 0
+	for _, s := range sorted {
+		if s.Count > 0 {
+			grain = commonDivisor(grain, steps(s.Thickness))
+		}
+	}
+	grain = max(grain, 1)
+	// Sums beyond the wanted thickness plus one shim, or twice the wanted one
+	// (no shim at all is as close), are never the closest.
+	reach := (steps(wanted)+max(steps(tolerance), min(thickest, steps(wanted))))/grain + 1
+	fewest, used := leastPieces(sorted, reach, grain)
+	best := bestSum(fewest, steps(wanted), steps(tolerance), grain)
 	pack := ShimPack{}
 	sum := best
 	for kind := len(sorted) - 1; kind >= 0; kind-- {
-		if n := used[kind][sum]; n > 0 {
-			pack.Shims = append([]Shim{{sorted[kind].Thickness, int(n)}}, pack.Shims...)
+		if n := used[kind*(reach+1)+sum]; n > 0 {
+			pack.Shims = append(pack.Shims, Shim{sorted[kind].Thickness, int(n)})
 			pack.Pieces += int(n)
-			sum -= int(n) * steps(sorted[kind].Thickness)
+			sum -= int(n) * (steps(sorted[kind].Thickness) / grain)
 		}
 	}
-	pack.Thickness = quantity.Length(float64(best) * shimStep)
+	slices.Reverse(pack.Shims)
+	pack.Thickness = quantity.Length(float64(best*grain) * shimStep)
 	pack.Error = pack.Thickness - wanted
 	pack.Reached = math.Abs(pack.Error.SI()) <= tolerance.SI()+0.51*shimStep
 	return pack, nil
@@ -91,38 +102,49 @@ func steps(l quantity.Length) int { return int(math.Round(l.SI() / shimStep)) }
 
 const unreachable = math.MaxInt32
 
-// leastPieces returns for each sum the least number of pieces, and for each
-// kind how many of it the best pack of the kinds up to it holds.
-func leastPieces(stock []Shim, reach int) ([]int32, [][]int32) {
-	fewest := make([]int32, reach+1)
+func commonDivisor(a, b int) int {
+	for b != 0 {
+		a, b = b, a%b
+	}
+	return a
+}
+
+// leastPieces returns for each sum (in grains, up to the reach) the least
+// number of pieces, and for each kind and sum how many of that kind the best
+// pack of the kinds up to it holds.
+func leastPieces(stock []Shim, reach, grain int) (fewest, used []int32) {
+	fewest, next := make([]int32, reach+1), make([]int32, reach+1)
 	for i := range fewest {
 		fewest[i] = unreachable
 	}
 	fewest[0] = 0
-	used := make([][]int32, len(stock))
+	used = make([]int32, len(stock)*(reach+1))
 	for kind, s := range stock {
-		t := steps(s.Thickness)
-		next := append([]int32(nil), fewest...)
-		used[kind] = make([]int32, reach+1)
+		if s.Count == 0 {
+			continue
+		}
+		t := steps(s.Thickness) / grain
+		copy(next, fewest)
+		taken := used[kind*(reach+1):][:reach+1]
 		for n := 1; n <= s.Count && n*t <= reach; n++ {
-			for sum := n * t; sum <= reach; sum++ {
-				if before := fewest[sum-n*t]; before != unreachable && before+int32(n) < next[sum] {
-					next[sum] = before + int32(n)
-					used[kind][sum] = int32(n)
+			to, from, of := next[n*t:], fewest[:reach+1-n*t], taken[n*t:]
+			for i, before := range from {
+				if before != unreachable && before+int32(n) < to[i] {
+					to[i], of[i] = before+int32(n), int32(n)
 				}
 			}
 		}
-		fewest = next
+		fewest, next = next, fewest
 	}
 	return fewest, used
 }
 
-// bestSum picks the sum: within the tolerance the fewest pieces, then the
+// bestSum picks the sum, in grains: within the tolerance the fewest pieces, then the
 // closest; else the closest, then the fewest.
-func bestSum(fewest []int32, wanted, tolerance int) int {
+func bestSum(fewest []int32, wanted, tolerance, grain int) int {
 	best := 0
 	better := func(a, b int) bool {
-		da, db := abs(a-wanted), abs(b-wanted)
+		da, db := abs(a*grain-wanted), abs(b*grain-wanted)
 		ia, ib := da <= tolerance, db <= tolerance
 		if ia != ib {
 			return ia

@@ -87,35 +87,40 @@ func Ream(j Journal, hotClosure quantity.Length) (Reamed, error) {
 	return out, err
 }
 
-// thickestFilm searches the clearance of the thickest film by golden section
-// over its logarithm. The film has one maximum: a close clearance has little
-// room, a wide one little lift.
+// thickestFilm finds the clearance of the thickest film, between a ten
+// thousandth and a fiftieth of the diameter. With S = A/c² and h₀ = c(1 − ε)
+// it lies where (1 − ε)²/S(ε) is largest, whatever the load: one eccentricity
+// for each length over diameter (golden section over it; the film has one
+// maximum, a close clearance has little room, a wide one little lift).
 func thickestFilm(j Journal) (quantity.Length, bool) {
-	d := j.Diameter.SI()
-	thickness := func(logClearance float64) float64 {
-		j.DiametralClearance = quantity.Length(math.Exp(logClearance))
-		run, err := Assess(j)
-		if err != nil || !run.Carries {
-			return 0
-		}
-		return run.MinFilm.SI()
+	d, ratio := j.Diameter.SI(), j.Length.SI()/j.Diameter.SI()
+	if j.check() != nil || ratio < leastTableRatio {
+		return 0, false
 	}
+	shape := column(stencilAt(slendernessAxis[:], math.Log1p(1/ratio)), 0)
+	loadAt := func(eps float64) float64 {
+		return math.Exp(stencilAt(tableEccentricity[:], eps).of(shape[:])) * (1 - eps) / eps
+	}
+	merit := func(eps float64) float64 { return (1 - eps) * (1 - eps) / loadAt(eps) }
 	golden := (math.Sqrt(5) - 1) / 2
-	a, b := math.Log(1e-4*d), math.Log(0.02*d)
+	a, b := tableEccentricity[0], NoFilmEccentricity
 	x1, x2 := b-golden*(b-a), a+golden*(b-a)
-	f1, f2 := thickness(x1), thickness(x2)
-	for b-a > 1e-4 {
-		// Where neither carries, only a closer clearance can.
+	f1, f2 := merit(x1), merit(x2)
+	for b-a > 1e-5 {
 		if f1 >= f2 {
 			b, x2, f2 = x2, x1, f1
 			x1 = b - golden*(b-a)
-			f1 = thickness(x1)
+			f1 = merit(x1)
 		} else {
 			a, x1, f1 = x1, x2, f2
 			x2 = a + golden*(b-a)
-			f2 = thickness(x2)
+			f2 = merit(x2)
 		}
 	}
-	best := 0.5 * (a + b)
-	return quantity.Length(math.Exp(best)), thickness(best) > 0
+	pressure := j.Load.SI() / (j.Length.SI() * d)
+	speed := j.Speed.SI() / (2 * math.Pi)
+	bearing := d * d / 4 * j.Viscosity.SI() * speed / pressure // S c², c radial
+	best := min(max(2*math.Sqrt(bearing/loadAt(0.5*(a+b))), 1e-4*d), 0.02*d)
+	_, err := FilmFor(4*bearing/(best*best), ratio)
+	return quantity.Length(best), err == nil
 }

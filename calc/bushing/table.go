@@ -135,7 +135,7 @@ func filmAt(eps, ratio float64, slender stencil) Film {
 //	l/d  length over diameter   –   ≥ 0.1, +Inf allowed
 //
 // S falls as the eccentricity rises, so the answer is single; it is found by
-// bisection in the table.
+// false position between two rows of the table.
 // Errors: *say.Problem naming sommerfeld (also when the load is too great for
 // a film, see IsNoFilm) or length_ratio.
 func FilmFor(sommerfeld, lengthRatio float64) (Film, error) {
@@ -147,25 +147,55 @@ func FilmFor(sommerfeld, lengthRatio float64) (Film, error) {
 	}
 	slender := stencilAt(slendernessAxis[:], math.Log1p(1/lengthRatio))
 	shape := column(slender, 0)
-	load := func(eps float64) float64 {
-		return math.Exp(stencilAt(tableEccentricity[:], eps).of(shape[:])) * (1 - eps) / eps
-	}
-	low, high := 0.0, NoFilmEccentricity
-	if load(high) > sommerfeld {
+	eps, ok := eccentricityOf(math.Log(sommerfeld), &shape)
+	if !ok {
 		return Film{}, say.Refuse("sommerfeld", number(sommerfeld), msgNoFilm.With(NoFilmEccentricity), msgCarryFilm.With())
 	}
-	for range 60 {
-		mid := 0.5 * (low + high)
-		if load(mid) > sommerfeld {
-			low = mid
-		} else {
-			high = mid
-		}
-		if high-low < 1e-12*high {
-			break
+	return filmAt(eps, lengthRatio, slender), nil
+}
+
+// eccentricityOf finds where a column of ln[S ε/(1−ε)] has a ln S; false when
+// that lies beyond the table.
+func eccentricityOf(logSommerfeld float64, shape *[len(tableEccentricity)]float64) (float64, bool) {
+	logit := func(eps float64) float64 { return math.Log((1 - eps) / eps) }
+	last := len(tableEccentricity) - 1
+	if shape[last]+logit(tableEccentricity[last]) > logSommerfeld {
+		return 0, false
+	}
+	// The first node whose S is at or below the wanted one ends the interval.
+	at := sort.Search(last, func(j int) bool { return shape[j]+logit(tableEccentricity[j]) <= logSommerfeld })
+	if at == 0 { // S ε/(1−ε) keeps its value below the first node
+		k := math.Exp(shape[0] - logSommerfeld)
+		return k / (1 + k), true
+	}
+	low, high := tableEccentricity[at-1], tableEccentricity[at]
+	over, under := shape[at-1]+logit(low)-logSommerfeld, shape[at]+logit(high)-logSommerfeld
+	// False position; an end that stays twice counts half, so that both close in.
+	for side, round := 0, 0; round < 60 && high-low > 1e-12*high && under != 0; round++ {
+		mid := (low*under - high*over) / (under - over)
+		value := stencilAt(tableEccentricity[:], mid).of(shape[:]) + logit(mid) - logSommerfeld
+		switch {
+		case value > 0:
+			if math.Abs(mid-low) < 1e-13*high {
+				return mid, true
+			}
+			low, over = mid, value
+			if side == 1 {
+				under /= 2
+			}
+			side = 1
+		default:
+			if math.Abs(mid-high) < 1e-13*high {
+				return mid, true
+			}
+			high, under = mid, value
+			if side == -1 {
+				over /= 2
+			}
+			side = -1
 		}
 	}
-	return filmAt(high, lengthRatio, slender), nil
+	return high, true
 }
 
 // IsNoFilm reports whether an error of FilmFor means that the load is too

@@ -4,9 +4,11 @@ import (
 	"fmt"
 	"math"
 	"reflect"
+	"slices"
 	"sort"
 	"strconv"
 	"strings"
+	"sync"
 
 	"pumpwright/calc/quantity"
 	"pumpwright/calc/say"
@@ -95,6 +97,26 @@ func infoOf(f reflect.StructField) fieldInfo {
 		info.units = strings.Split(units, "|")
 	}
 	return info
+}
+
+// tagged is a field with what its tags say, read once for each type.
+type tagged struct {
+	reflect.StructField
+	fieldInfo
+}
+
+var tags sync.Map // of reflect.Type: []tagged
+
+func taggedOf(t reflect.Type) []tagged {
+	if known, ok := tags.Load(t); ok {
+		return known.([]tagged)
+	}
+	var list []tagged
+	for _, f := range Of(t) {
+		list = append(list, tagged{f, infoOf(f)})
+	}
+	tags.Store(t, list)
+	return list
 }
 
 // Of returns the fields of a struct with those of embedded structs.
@@ -192,13 +214,13 @@ func (r *Reader) bindStruct(path string, raw any, target reflect.Value) error {
 	if !ok {
 		return r.keep(say.In(path, wants("fields with values", "{name: value}", raw)))
 	}
-	known := map[string]bool{}
-	var names []string
-	for _, f := range Of(target.Type()) {
-		info := infoOf(f)
-		known[info.name] = true
-		names = append(names, info.name)
+	fields, found := taggedOf(target.Type()), 0
+	for i := range fields {
+		f, info := &fields[i].StructField, fields[i].fieldInfo
 		value, present := given[info.name]
+		if present {
+			found++
+		}
 		if present && value == nil && info.optional {
 			present = false
 		}
@@ -218,9 +240,16 @@ func (r *Reader) bindStruct(path string, raw any, target reflect.Value) error {
 			return err
 		}
 	}
+	if found == len(given) {
+		return nil
+	}
+	names := make([]string, len(fields))
+	for i := range fields {
+		names[i] = fields[i].name
+	}
 	var unknown []string
 	for name := range given {
-		if !known[name] {
+		if !slices.Contains(names, name) {
 			unknown = append(unknown, name)
 		}
 	}
