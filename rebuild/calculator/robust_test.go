@@ -15,6 +15,7 @@ import (
 	"github.com/goccy/go-yaml"
 
 	"pumpwright/calc/say"
+	"pumpwright/rebuild/fields"
 )
 
 // longestRun is what any input may take at most.
@@ -280,6 +281,23 @@ func BenchmarkExamples(b *testing.B) {
 		b.Run(c.Name, func(b *testing.B) {
 			for b.Loop() {
 				if _, err := c.Run(nil, []byte(c.Example)); err != nil {
+					b.Fatal(err)
+				}
+			}
+		})
+	}
+}
+
+// The same without reading text: the computation and its working.
+func BenchmarkComputation(b *testing.B) {
+	for _, c := range All() {
+		b.Run(c.Name, func(b *testing.B) {
+			in := reflect.New(c.In)
+			if err := fields.Bind(exampleOf(b, c), in.Interface()); err != nil {
+				b.Fatal(err)
+			}
+			for b.Loop() {
+				if _, err := c.RunOn(&Env{}, in.Elem().Interface()); err != nil {
 					b.Fatal(err)
 				}
 			}
