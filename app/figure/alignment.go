@@ -11,8 +11,9 @@ import (
 // Alignment shows how the driver lies to the pump and where it has to go, from
 // the side and from above.
 type Alignment struct {
-	Side  AlignmentView
-	Above AlignmentView
+	Side   AlignmentView
+	Above  AlignmentView
+	Before *[2]AlignmentView // how it lay before: from the side, from above; only the deviations count
 }
 
 // AlignmentView is one view. Deviations are those of the driver's axis from
@@ -39,6 +40,8 @@ var (
 	wordFar        = say.Define("figure.far_feet", "far feet")
 	msgAlignView   = say.Define("figure.alignment_view", "Seen {view}: {coupling:length} at the coupling, {near:length} at the near feet, {far:length} at the far feet; {state}.")
 	msgAlignMoves  = say.Define("figure.alignment_moves", "Near feet: {near}. Far feet: {far}.")
+	msgAlignBefore = say.Define("figure.alignment_before", "Before, broken line: {coupling:length} at the coupling, {near:length} at the near feet, {far:length} at the far feet.")
+	msgAlignBroken = say.Define("figure.alignment_broken", "Broken line: as it lay before.")
 	msgAlignScale  = say.Define("figure.alignment_scale", "Deviations are drawn about {times:count} times as large as they are; positive is up, or away from you.")
 )
 
@@ -53,7 +56,11 @@ const (
 // Draw makes the picture.
 func (a Alignment) Draw(style say.Style) *draw.Drawing {
 	largest := 0.0
-	for _, v := range []AlignmentView{a.Side, a.Above} {
+	all := []AlignmentView{a.Side, a.Above}
+	if a.Before != nil {
+		all = append(all, a.Before[:]...)
+	}
+	for _, v := range all {
 		for _, l := range []quantity.Length{v.AtCoupling, v.AtNear, v.AtFar} {
 			if !usable(l.SI()) {
 				return missing(titleAlignment.With(), wordAtCoupling.With(l).Text(style), style)
@@ -74,12 +81,21 @@ func (a Alignment) Draw(style say.Style) *draw.Drawing {
 		}
 		v.draw(d, 2+alignRow*float64(i), k, view, i == 0, style)
 		told.add(msgAlignView.With(view.With(), v.AtCoupling, v.AtNear, v.AtFar, v.State.Word()))
+		if a.Before != nil {
+			was := a.Before[i]
+			v.before(d, 2+alignRow*float64(i), k, was)
+			told.add(msgAlignBefore.With(was.AtCoupling, was.AtNear, was.AtFar))
+		}
 		if near, far := words(v.MoveNear, style), words(v.MoveFar, style); near != "" && far != "" {
 			told.add(msgAlignMoves.With(near, far))
 		}
 	}
 	note := msgAlignScale.With(int(math.Round(k)))
-	d.Text(draw.At(2, d.Height-2.4), note.Text(style), draw.Small)
+	text := note.Text(style)
+	if a.Before != nil {
+		text += " " + msgAlignBroken.With().Text(style)
+	}
+	d.Text(draw.At(2, d.Height-2.4), text, draw.Small)
 	told.add(note)
 	d.Describe(titleAlignment.With().Text(style), told.String())
 	return d
@@ -101,10 +117,7 @@ func (v AlignmentView) draw(d *draw.Drawing, top, k float64, view say.Template, 
 		d.Text(draw.At(alignPumpFrom+6, axis+15.5), wordPumpStays.With().Text(style), draw.Label)
 	})
 	y := func(l quantity.Length) float64 { return axis - k*millimetres(l) }
-	alignNear := 98.0
-	if positive(v.ToNear) && v.ToFar > v.ToNear {
-		alignNear = min(max(alignCoupling+(alignFar-alignCoupling)*(v.ToNear/v.ToFar).SI(), 92), alignFar-24)
-	}
+	alignNear := v.nearFeet()
 	slope := (y(v.AtFar) - y(v.AtNear)) / (alignFar - alignNear)
 	degrees := -math.Atan(slope) * 180 / math.Pi
 	pivot := draw.At(alignCoupling, y(v.AtNear)-slope*(alignNear-alignCoupling))
@@ -143,6 +156,23 @@ func (v AlignmentView) draw(d *draw.Drawing, top, k float64, view say.Template, 
 	})
 	d.Line(draw.Leading, draw.At(alignCoupling, axis-6.5), draw.At(alignCoupling, axis-15.5))
 	d.Text(draw.At(alignCoupling, axis-17), wordAtCoupling.With(v.AtCoupling).Text(style), draw.Label.At(draw.Middle).OnGround())
+}
+
+// nearFeet is where the near feet stand on the sheet.
+func (v AlignmentView) nearFeet() float64 {
+	if positive(v.ToNear) && v.ToFar > v.ToNear {
+		return min(max(alignCoupling+(alignFar-alignCoupling)*(v.ToNear/v.ToFar).SI(), 92), alignFar-24)
+	}
+	return 98
+}
+
+// before draws the axis of the driver as it lay before.
+func (v AlignmentView) before(d *draw.Drawing, top, k float64, was AlignmentView) {
+	axis, near := top+22, v.nearFeet()
+	y := func(l quantity.Length) float64 { return axis - k*millimetres(l) }
+	slope := (y(was.AtFar) - y(was.AtNear)) / (alignFar - near)
+	at := func(x float64) draw.Point { return draw.At(x, y(was.AtNear)+slope*(x-near)) }
+	d.Line(draw.Hidden.In(draw.Ink).Wide(0.35), at(alignCoupling-2), at(alignFar+14))
 }
 
 // feet draws the feet of a machine on the ground.

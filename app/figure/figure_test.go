@@ -13,6 +13,7 @@ import (
 	"pumpwright/calc/gearset"
 	"pumpwright/calc/quantity"
 	"pumpwright/calc/say"
+	"pumpwright/calc/seal"
 )
 
 func mm(v float64) quantity.Length { return quantity.Length(v * 1e-3) }
@@ -130,6 +131,20 @@ func figures() map[string]drawer {
 		}},
 		"closing": Closing{WindowLow: ptr(mm(0.1)), WindowHigh: ptr(mm(0.18)), Target: ptr(mm(0.13)), ManualLow: ptr(mm(0.1)), ManualHigh: ptr(mm(0.2)), ManualPage: "p. 14",
 			AsFound: ptr(mm(0.31)), Expected: &quantity.Estimate[quantity.Length]{Value: mm(0.128), U: 0.012e-3}, Measured: &quantity.Estimate[quantity.Length]{Value: mm(0.137), U: 0.006e-3}},
+		"film":          Film{Name: say.Plain("idler bushing"), Journal: mm(30), Clearance: mm(0.08), Load: 700, Carries: true, Ratio: 0.741, Attitude: 0.72, MinFilm: mm(0.0104), Regime: say.Plain("full film"), State: draw.Good},
+		"film light":    Film{Journal: mm(30), Clearance: mm(0.08), Load: 7, Carries: true, Ratio: 0.05, Attitude: 1.5, MinFilm: mm(0.038), Regime: say.Plain("full film"), State: draw.Good},
+		"film rubs":     Film{Journal: mm(30), Clearance: mm(0.08), Load: 90000, Regime: say.Plain("boundary"), State: draw.PastLimit},
+		"flat":          Flat{Bands: 2, Light: seal.Helium, Height: 0.5876e-6, Limit: 3, State: draw.Good},
+		"flat past":     Flat{Bands: 14.5, Light: seal.Sodium, Height: 4.27e-6, Limit: 3, State: draw.PastLimit},
+		"flat perfect":  Flat{Bands: 0, Light: seal.Helium, Limit: 3, State: draw.Good},
+		"soft foot":     SoftFoot{Rise: [4]quantity.Length{mm(0.15), mm(0.02), mm(0.01), mm(0.12)}, Over: [4]bool{true, false, false, true}, Limit: mm(0.06), Rocking: true},
+		"soft foot low": SoftFoot{Limit: mm(0.06)},
+		"setting": Setting{Links: []SettingLink{{say.Plain("seal chamber"), mm(62), 1, false}, {say.Plain("seat"), mm(9.5), -1, false}, {say.Plain("collar"), mm(14.5), -1, true}}, Set: say.Plain("collar"), Position: mm(14.5),
+			Free: mm(44), Wanted: mm(38), Tolerance: mm(0.5)},
+		"setting as left": Setting{Links: []SettingLink{{say.Plain("working length"), mm(37.6), 1, true}}, Free: mm(44), Wanted: mm(38), Tolerance: mm(0.5),
+			Left: &quantity.Estimate[quantity.Length]{Value: mm(37.6), U: 0.05e-3}, Force: ptr(quantity.Force(96)), State: draw.Good},
+		"alignment before": Alignment{Side: AlignmentView{mm(0.01), mm(0.02), mm(0.03), mm(200), mm(650), nil, nil, draw.Good},
+			Above: AlignmentView{mm(0.03), mm(0.02), mm(-0.01), mm(200), mm(650), nil, nil, draw.Good}, Before: &[2]AlignmentView{{mm(-0.12), mm(-0.2), mm(-0.38), 0, 0, nil, nil, draw.PastLimit}, {mm(0.2), mm(0.1), mm(-0.1), 0, 0, nil, nil, draw.PastLimit}}},
 		"trend":         demoTrend(),
 		"trend bare":    Trend{Name: say.Plain("casing bore"), Dimension: quantity.LengthDimension, Points: []TrendPoint{{Hours: 0, Value: 0.160}}},
 		"life":          demoLife(),

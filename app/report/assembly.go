@@ -4,11 +4,13 @@ import (
 	"pumpwright/app/document"
 	"pumpwright/app/draw"
 	"pumpwright/app/figure"
+	"pumpwright/calc/align"
 	"pumpwright/calc/bushing"
 	"pumpwright/calc/fit"
 	"pumpwright/calc/quantity"
 	"pumpwright/calc/say"
 	"pumpwright/rebuild/assess/assembly"
+	"pumpwright/rebuild/sheet"
 )
 
 var (
@@ -19,6 +21,9 @@ var (
 	headRunning   = say.Define("report.head_running", "Return to service")
 
 	captionBolts = say.Define("report.caption_bolts", "{bolts}: numbers stand in the order of tightening.")
+	captionFilm  = say.Define("report.caption_film", "{name}: film {point:message}, {temperature:temperature}")
+	captionSet   = say.Define("report.caption_setting", "Working length of the seal, drawn to scale.")
+	captionFeet  = say.Define("report.caption_soft_foot", "Soft foot, each bolt slackened alone.")
 	captionAlign = say.Define("report.caption_alignment", "Alignment {state}, with growth: how the driver lies to the pump and what its feet do.")
 
 	colBushing      = say.Define("report.col_bushing", "bushing")
@@ -245,6 +250,9 @@ func (b *builder) films(c *assembly.Chapter) {
 	}
 	for _, f := range c.Films {
 		b.warnings(about(f.Name, f.Warnings))
+		if drawn, point := Film(f); drawn != nil {
+			b.add(document.Figure{Caption: captionFilm.With(f.Name, point.Name, point.Temperature), Draw: drawn.Draw, Share: 0.8})
+		}
 	}
 	b.points(lines)
 }
@@ -331,6 +339,37 @@ func Bolts(g *assembly.Bolts) figure.Bolts {
 	return f
 }
 
+// Film fills the picture of a bushing at its first point, the service; nil
+// when nothing is known of it.
+func Film(f *assembly.Film) (*figure.Film, *assembly.FilmPoint) {
+	if len(f.Points) == 0 {
+		return nil, nil
+	}
+	drawn := figure.OfFilm(say.Plain(f.Name), f.Points[0].Running)
+	return &drawn, &f.Points[0]
+}
+
+// Setting fills the picture of the seal's working length, or returns nil when
+// the sheet does not tell it.
+func Setting(s *assembly.Seal, d *sheet.Seal) *figure.Setting {
+	if s == nil || d == nil || d.WorkingLength == nil {
+		return nil
+	}
+	var free quantity.Length
+	if d.FreeLength != nil {
+		free = d.FreeLength.Value
+	}
+	if s.Setting != nil {
+		f := figure.OfSetting(*s.Setting, free, s.Force)
+		return &f
+	}
+	f := &figure.Setting{Free: free, Wanted: d.WorkingLength.Value, State: draw.NotRead}
+	if d.LengthTolerance != nil {
+		f.Tolerance = d.LengthTolerance.Value
+	}
+	return f
+}
+
 func (b *builder) seal(s *assembly.Seal, said map[string]bool) {
 	if s == nil {
 		return
@@ -360,51 +399,21 @@ func (b *builder) seal(s *assembly.Seal, said map[string]bool) {
 	if len(table.Rows) > 0 {
 		b.add(table)
 	}
+	if f := Setting(s, b.a.Inputs.Sheet.Seal); f != nil {
+		b.add(document.Figure{Caption: captionSet.With(), Draw: f.Draw, Share: 0.8})
+	}
 	b.warnings(s.Warnings)
 	b.points(s.Reasons, s.Notes, s.Unknown, s.Advice)
 }
 
 // Alignment fills the picture of an alignment; moves only where a foot may be
-// moved.
-func Alignment(set *assembly.Alignment) figure.Alignment {
-	p := set.Plan
-	middle := -p.Between / 2
-	near, far := p.ToNearFoot, p.ToFarFoot
-	state := draw.NotRead
-	switch {
-	case !p.Valid:
-		state = draw.MeasureAgain
-	case p.Within:
-		state = draw.Good
-	case len(p.Verdicts) > 0:
-		state = draw.PastLimit
+// moved. Before is the set as found, nil when there is none to compare with.
+func Alignment(set, before *assembly.Alignment) figure.Alignment {
+	var was *align.Plan
+	if before != nil && before != set && before.Plan != nil && before.Plan.Valid {
+		was = before.Plan
 	}
-	v, h := p.RunningVertical, p.Position.Horizontal
-	f := figure.Alignment{
-		Side:  figure.AlignmentView{AtCoupling: v.At(middle), AtNear: v.At(near), AtFar: v.At(far), ToNear: near - middle, ToFar: far - middle, State: state},
-		Above: figure.AlignmentView{AtCoupling: h.At(middle), AtNear: h.At(near), AtFar: h.At(far), ToNear: near - middle, ToFar: far - middle, State: state},
-	}
-	if set.Hold.IsZero() && !p.Within {
-		up, across := []say.Template{moveRaise, moveLower}, []say.Template{moveRight, moveLeft}
-		f.Side.MoveNear, f.Side.MoveFar = moveWords(p.Near.Vertical, up), moveWords(p.Far.Vertical, up)
-		f.Above.MoveNear, f.Above.MoveFar = moveWords(p.Near.Horizontal, across), moveWords(p.Far.Horizontal, across)
-	}
-	return f
-}
-
-var (
-	moveRaise = say.Define("report.move_raise", "raise {by:length}")
-	moveLower = say.Define("report.move_lower", "lower {by:length}")
-	moveRight = say.Define("report.move_right", "{by:length} to the right")
-	moveLeft  = say.Define("report.move_left", "{by:length} to the left")
-)
-
-// moveWords says a move with the words for up and down, or right and left.
-func moveWords(by quantity.Length, ways []say.Template) say.Shower {
-	if by < 0 {
-		return ways[1].With(-by)
-	}
-	return ways[0].With(by)
+	return figure.OfAlignment(set.Plan, was, set.Hold.IsZero())
 }
 
 // lengthDash is a length, or a dash when there is none.

@@ -5,6 +5,7 @@ import (
 
 	"pumpwright/app/document"
 	"pumpwright/app/draw"
+	"pumpwright/app/figure"
 	"pumpwright/calc/align"
 	"pumpwright/calc/say"
 	"pumpwright/rebuild/assess/assembly"
@@ -48,6 +49,9 @@ func (b *builder) alignment(a *assembly.Alignments, said map[string]bool) {
 	b.points(a.Reasons, a.Unknown)
 	if a.Feet != nil {
 		b.points(a.Feet.Notes)
+		if f := a.Feet.SoftFoot; f != nil {
+			b.add(document.Figure{Caption: captionFeet.With(), Draw: figure.OfSoftFoot(*f).Draw, Share: 0.7})
+		}
 	}
 	// The set that stands now is drawn; an earlier one only while it is alone.
 	set := a.Left
@@ -63,10 +67,10 @@ func (b *builder) alignment(a *assembly.Alignments, said map[string]bool) {
 	}
 	b.add(document.Heading{Level: 2, Text: moveHeads.With(set.Body.State)})
 	b.points(lines, set.Notes)
-	// Before and after stand one below the other, to their own scales.
+	// What stands now carries the line of before, to one scale.
 	for _, drawn := range []*assembly.Alignment{a.Found, a.Left, a.Hot} {
 		if drawn != nil && drawn.Plan != nil {
-			b.add(document.Figure{Caption: captionAlign.With(drawn.Body.State), Draw: Alignment(drawn).Draw})
+			b.add(document.Figure{Caption: captionAlign.With(drawn.Body.State), Draw: Alignment(drawn, a.Found).Draw})
 		}
 	}
 }

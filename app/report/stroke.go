@@ -14,12 +14,12 @@ var captionStroke = say.Define("report.caption_stroke", "{name}: press force ove
 // known.
 func Stroke(p *assembly.Press) *figure.Stroke {
 	r := p.Result
-	if r == nil || r.PressForce <= 0 || len(r.Stroke) < 2 {
+	if r == nil {
 		return nil
 	}
-	f := &figure.Stroke{Name: say.Plain(p.Name), Capacity: r.PressCapacity, State: draw.NotRead}
-	for _, at := range r.Stroke {
-		f.Computed = append(f.Computed, figure.StrokePoint{Engaged: at.Engaged, Force: at.Force})
+	f := figure.OfStroke(say.Plain(p.Name), *r)
+	if f == nil {
+		return nil
 	}
 	s := p.Stroke
 	if s == nil || s.Check == nil {

@@ -117,19 +117,20 @@ func runAlign(_ *Env, in alignIn) (alignOut, Notes, error) {
 		return alignOut{}, Notes{}, err
 	}
 	out := alignResults(plan)
+	var before *align.Plan
 	if in.AsFound != nil {
 		found := in
 		found.Readings = *in.AsFound
 		if setup.Position, _, _, err = found.position(); err != nil {
 			return alignOut{}, Notes{}, asFoundField(err)
 		}
-		before, err := align.Align(setup)
+		was, err := align.Align(setup)
 		if err != nil {
 			return alignOut{}, Notes{}, err
 		}
-		out.Change = align.Compare(before, plan).Words
+		out.Change, before = align.Compare(was, plan).Words, &was
 	}
-	notes := Notes{Warnings: plan.Warnings, Working: plan.Working(equation, leaves...),
+	notes := Notes{Found: Aligned{&plan, before}, Warnings: plan.Warnings, Working: plan.Working(equation, leaves...),
 		Cautions: []say.Message{cautionCouplingLocked.With(), cautionTurnByHand.With(), cautionLift.With(), cautionAlignManual.With()}}
 	if in.Growth == nil && in.GrowthFrom == nil {
 		notes.Warn(msgNoGrowth.With())

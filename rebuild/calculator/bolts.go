@@ -82,7 +82,7 @@ func boltTorqueCalculator() Calculator {
 				out.GasketStress, out.GasketStressHot, out.Accepted = &r.GasketStress, &r.GasketStressInService, &accepted
 			}
 			out.Steps = boltSteps(r)
-			return out, Notes{Warnings: r.Warnings, Cautions: r.Cautions, Working: r.Working()}, nil
+			return out, Notes{Warnings: r.Warnings, Cautions: r.Cautions, Working: r.Working(), Found: r}, nil
 		})
 }
 

@@ -7,7 +7,10 @@ import (
 
 	"github.com/goccy/go-yaml"
 
+	"pumpwright/calc/align"
+	"pumpwright/calc/quantity"
 	"pumpwright/calc/say"
+	"pumpwright/calc/seal"
 	"pumpwright/calc/working"
 	"pumpwright/rebuild/fields"
 )
@@ -35,6 +38,27 @@ type Notes struct {
 	Cautions     []say.Message
 	Working      *working.Node
 	OutsideRange bool // a result lies outside the range of its equation
+	// Found is what the calculation found, whole, where a drawing can be made
+	// of it; else nil.
+	Found any
+}
+
+// Aligned is what an alignment found: the plan, and that of the readings as
+// found when they were given.
+type Aligned struct{ Plan, Before *align.Plan }
+
+// SealSet is what the setting of a seal found; Free and Force where the spring
+// is known.
+type SealSet struct {
+	Set   seal.Set
+	Free  quantity.Length
+	Force *quantity.Force
+}
+
+// Bands are light bands on a face.
+type Bands struct {
+	Bands float64
+	Light seal.Light
 }
 
 // Warn adds warnings.

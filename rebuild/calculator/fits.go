@@ -169,7 +169,7 @@ func pressFitCalculator() Calculator {
 			if err != nil {
 				return pressFitOut{}, Notes{}, err
 			}
-			notes := Notes{Warnings: r.Warnings, Cautions: r.Cautions, Working: r.Working()}
+			notes := Notes{Warnings: r.Warnings, Cautions: r.Cautions, Working: r.Working(), Found: r}
 			out := pressOutOf(r)
 			if in.Length != nil {
 				notes.Warn(msgForceNote.With(in.Friction))

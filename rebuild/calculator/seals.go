@@ -108,7 +108,7 @@ func runBushing(_ *Env, in bushingIn) (bushingOut, Notes, error) {
 	if err != nil {
 		return bushingOut{}, Notes{}, err
 	}
-	notes := Notes{Warnings: run.Warnings, Working: run.Working(), OutsideRange: !run.Carries}
+	notes := Notes{Warnings: run.Warnings, Working: run.Working(), OutsideRange: !run.Carries, Found: run}
 	if in.Material != nil && in.Material.limits == nil {
 		notes.Warn(warnNoPVLimit.With(in.Material.unknown))
 	}
@@ -322,7 +322,11 @@ func runSealSetting(_ *Env, in sealSettingIn) (sealSettingOut, Notes, error) {
 		}
 		out.SpringForce = &force
 	}
-	return out, Notes{Cautions: []say.Message{cautionSealDry.With()}, Working: set.Working()}, nil
+	found := SealSet{Set: set, Force: out.SpringForce}
+	if in.FreeLength != nil {
+		found.Free = *in.FreeLength
+	}
+	return out, Notes{Cautions: []say.Message{cautionSealDry.With()}, Working: set.Working(), Found: found}, nil
 }
 
 func wantedLength(in sealSettingIn) (quantity.Length, error) {
@@ -399,7 +403,7 @@ func flatnessCalculator() Calculator {
 			if err != nil {
 				return flatnessOut{}, Notes{}, err
 			}
-			return flatnessOut{Flatness: h, Within: seal.WithinBands(h)}, Notes{Working: working.Result("seal.flatness", nameFlatness.With(), "h", h,
+			return flatnessOut{Flatness: h, Within: seal.WithinBands(h)}, Notes{Found: Bands{in.Bands, light}, Working: working.Result("seal.flatness", nameFlatness.With(), "h", h,
 				"h = bands·λ/2", "interference between two flats",
 				working.Number("seal.bands", nameBands.With(), "", in.Bands, "input bands"),
 				working.Leaf("seal.wavelength", nameWave.With(), "λ", wavelength, "").From("yellow helium line, or the mean of the sodium D lines"))}, nil

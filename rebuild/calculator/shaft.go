@@ -101,7 +101,7 @@ func softFootCalculator() Calculator {
 				node.Inputs = append(node.Inputs, working.Leaf("align.rise."+names[i], nameFootRise.With(names[i]), "", r, "input "+names[i]))
 			}
 			node.Value = out.Worst.SI()
-			return out, Notes{Working: node, Cautions: []say.Message{cautionCouplingLocked.With(), cautionLift.With()}}, nil
+			return out, Notes{Working: node, Found: s, Cautions: []say.Message{cautionCouplingLocked.With(), cautionLift.With()}}, nil
 		})
 }
 

@@ -80,6 +80,7 @@ func partOf(j *frame.Job, id string) string {
 type picture struct {
 	whole, bare string
 	where       string
+	also        string // what the reading is for
 }
 
 // draws makes the drawings for a feature, a part, or the whole pump.
@@ -150,7 +151,13 @@ func (n *now) drawing() picture {
 		asked = stepPart(n.step.Step.ID, n.step.Step.Records)
 		where = n.figure()
 	}
-	return draws(n.v, n.j, asked, face, where)
+	p := draws(n.v, n.j, asked, face, where)
+	if n.asked != nil && n.step.Step.Stage == "reassemble" {
+		if film := n.film(); film != nil {
+			p.also = part.SVG(film.Draw(n.v.View.Style), "also")
+		}
+	}
+	return p
 }
 
 // figure is the drawing of what the step does: force over the stroke, order of
@@ -171,11 +178,41 @@ func (n *now) figure() func(say.Style) *draw.Drawing {
 				return report.Bolts(g).Draw
 			}
 		}
+	case step.ID == soloFeet:
+		if feet := c.Alignment.Feet; feet != nil && feet.SoftFoot != nil {
+			return figure.OfSoftFoot(*feet.SoftFoot).Draw
+		}
+	case strings.Contains(step.ID, "seal") || step.ID == "build-collar":
+		if f := n.setting(); f != nil {
+			return f.Draw
+		}
 	case step.Records == job.KindAlignment:
 		for _, set := range []*assembly.Alignment{c.Alignment.Hot, c.Alignment.Left, c.Alignment.Found} {
 			if set != nil && set.Plan != nil && (set.Body.State == "hot") == (step.ID == "follow-align") && (step.ID != "safe-alignment" || set.Body.State == job.AsFound) {
-				return report.Alignment(set).Draw
+				return report.Alignment(set, c.Alignment.Found).Draw
 			}
+		}
+	}
+	return nil
+}
+
+// setting is the working length of a seal that is set by length.
+func (n *now) setting() *figure.Setting {
+	switch s := n.a.Assembly.Seal; {
+	case s == nil:
+		return nil
+	case s.Kind == "bellows" || s.Kind == "wedge" || s.Kind == "o-ring":
+		return report.Setting(s, n.a.Inputs.Sheet.Seal)
+	}
+	return nil
+}
+
+// film is the bushing whose bore is read, in service.
+func (n *now) film() *figure.Film {
+	for _, f := range n.a.Assembly.Films {
+		if f.Bushing.Part == n.asked.feature.Feature.Part {
+			drawn, _ := report.Film(f)
+			return drawn
 		}
 	}
 	return nil
@@ -224,6 +261,11 @@ func (n *now) where() func(say.Style) *draw.Drawing {
 	switch {
 	case role == sheet.RoleEndClearance && !dial && k.byLeaves():
 		return figure.Feeler{PushToHead: true}.Draw
+	case role == sheet.RoleSealWorkingLength:
+		if f := n.setting(); f != nil {
+			return f.Draw
+		}
+		return nil
 	case role == sheet.RoleEndPlay || role == sheet.RoleEndClearance && dial:
 		return figure.Dial{}.Draw
 	case role == sheet.RoleCasingBore, role == sheet.RoleRotorOD, role == sheet.RolePinOD, role == sheet.RoleShaftOD,
