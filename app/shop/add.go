@@ -315,6 +315,10 @@ func (s *Shop) vet(sc Scope, j *Job, e *record.Entry) ([]say.Message, error) {
 		if err := json.Unmarshal(e.Body, &t); err != nil || strings.TrimSpace(t.Reason) == "" && len(j.State.Sheets) > 0 {
 			return nil, say.Refuse("reason", "", msgWhySheet.With(), say.Message{})
 		}
+	default:
+		if chapter != nil {
+			return warnings, chapter.Vet(e.Kind, e.Body)
+		}
 	}
 	return warnings, nil
 }

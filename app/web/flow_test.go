@@ -575,6 +575,7 @@ func TestAnswerAsTyped(t *testing.T) {
 // is being typed is drawn before it is saved.
 func TestCurveIsLive(t *testing.T) {
 	b := serve(t)
+	b.sign("prove-run")
 	w := b.browse(tablet)
 	w.open("/job/J-2057/step/prove-run")
 	w.until("the band stands there before any point", `document.querySelector("#bench-curve svg desc") && !document.querySelector("#bench-curve svg desc").textContent.includes("Test point")`)

@@ -18,6 +18,7 @@ import (
 	"github.com/chromedp/chromedp"
 
 	"pumpwright/app/shop"
+	"pumpwright/rebuild/assess/progress"
 	"pumpwright/rebuild/job"
 )
 
@@ -53,6 +54,43 @@ func (b *bench) write(person, kind string, body any) {
 	if r, text := b.post(person+":/job/J-2057/entry", jsonMedia, string(raw), b.server.URL); r.StatusCode != http.StatusOK {
 		b.t.Fatalf("%s: %d %s", kind, r.StatusCode, text)
 	}
+}
+
+// sign has the lead sign the hold points before a step.
+func (b *bench) sign(before string) {
+	b.t.Helper()
+	for _, s := range b.assessed("J-2057").Progress.Steps {
+		if s.Step.ID == before {
+			return
+		}
+		if s.Status == progress.Waiting {
+			b.write("odell", job.KindSign, job.Sign{Step: s.Step.ID, Role: "lead", For: s.Step.Hold.For})
+		}
+	}
+	b.t.Fatalf("no step %s", before)
+}
+
+// Work past a hold point is not written down before its signature: the answer
+// as typed says so, sending it is refused in place and loses nothing.
+func TestHeldWork(t *testing.T) {
+	b := serve(t)
+	w := b.browse(tablet)
+	w.open("/job/J-2057/step/prove-relief")
+	w.until("the form", `document.querySelector('form[data-entry="relief"]') && document.documentElement.classList.contains("scripted")`)
+	const form = `form[data-entry="relief"]`
+	w.enter(form, map[string]string{"t/set": "5 bar", "t/full_bypass": "5.6 bar", "t/sealed": "lead seal 114"})
+	w.do(chromedp.Click(chromedp.CSS(form + " button.do")))
+	w.until("it says what comes first", `/Not yet: the hold point .* is not signed yet/.test(document.querySelector('form[data-entry="relief"]').innerText)`)
+	w.snap("held")
+	if b.state("J-2057").LastRelief() != nil {
+		t.Error("written past the hold point")
+	}
+	if got := evaluate[string](w, `document.querySelector('form[data-entry="relief"] [name="t/sealed"]').value`); got != "lead seal 114" {
+		t.Errorf("what was typed: %q", got)
+	}
+	b.sign("prove-relief")
+	w.press("writing again", form+" button.do")
+	w.until("it stands there", `document.querySelector('[data-watch="relief"]')`)
 }
 
 // A photo of a finding is marked by tap and by keys, and shows with its marks on
@@ -132,6 +170,7 @@ func TestWorkOutside(t *testing.T) {
 // stands in the report.
 func TestReliefStep(t *testing.T) {
 	b := serve(t)
+	b.sign("prove-relief")
 	w := b.browse(tablet)
 	w.open("/job/J-2057/step/prove-relief")
 	w.until("the form", `document.querySelector('form[data-entry="relief"]') && document.documentElement.classList.contains("scripted")`)

@@ -81,6 +81,20 @@ func (n *now) sign() *part.Entry {
 // mayPass says why the step may not be marked done; empty when it may.
 func (n *now) mayPass() say.Message { return n.a.Progress.MayPass(n.step.Step.ID) }
 
+// held is the hold point that bars what the step writes down, or nil.
+func (n *now) held() *progress.Step { return n.a.Progress.HeldBy(n.step.Step.Records) }
+
+// first are the steps that come before this one may be passed.
+func (n *now) first() []*progress.Step {
+	if len(n.step.Lost) > 0 {
+		return n.step.Lost
+	}
+	if hold := n.a.Progress.HoldBefore(n.step.Step.ID); hold != nil {
+		return []*progress.Step{hold}
+	}
+	return nil
+}
+
 // takeBack is the form that voids an entry.
 func takeBack(v *frame.Visit, j *frame.Job, ref, draft string) *part.Entry {
 	e := v.EntryFor(j, job.KindVoid, "void."+draft+"."+ref, nil, part.Field{Name: "t/entry", Kind: part.Hidden, Value: ref})

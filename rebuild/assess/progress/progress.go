@@ -312,7 +312,7 @@ func (c *Chapter) holds() {
 
 // MayPass tells whether a step may be marked done now, and if not, why.
 func (c *Chapter) MayPass(id string) say.Message {
-	for i, s := range c.Steps {
+	for _, s := range c.Steps {
 		if s.Step.ID != id {
 			continue
 		}
@@ -323,15 +323,28 @@ func (c *Chapter) MayPass(id string) say.Message {
 			}
 			return msgLost.With(names)
 		}
-		for _, before := range c.Steps[:i] {
-			if before.Status == Waiting {
-				return msgUnsigned.With(before.Title, say.Known(before.Step.Hold.For))
-			}
+		if hold := c.HoldBefore(id); hold != nil {
+			return hold.unsigned()
 		}
 		return say.Message{}
 	}
 	return msgNoStep.With(id)
 }
+
+// HoldBefore finds the first hold point before a step that nobody signed.
+func (c *Chapter) HoldBefore(id string) *Step {
+	for _, s := range c.Steps {
+		if s.Step.ID == id {
+			return nil
+		}
+		if s.Status == Waiting {
+			return s
+		}
+	}
+	return nil
+}
+
+func (s *Step) unsigned() say.Message { return msgUnsigned.With(s.Title, say.Known(s.Step.Hold.For)) }
 
 var (
 	msgLost     = say.Define("progress.lost", "this would be lost for ever: {steps:list}. Do it first, or write why it cannot be done")

@@ -2,6 +2,7 @@ package progress
 
 import (
 	"encoding/json"
+	"slices"
 
 	"pumpwright/calc/say"
 	"pumpwright/rebuild/job"
@@ -52,8 +53,15 @@ func (c *Chapter) Vet(kind string, body []byte) error {
 		}
 		return c.vetMark(mark)
 	}
+	if hold := c.HeldBy(kind); hold != nil {
+		return notYet("", hold.unsigned()) // the entry names no step
+	}
 	return nil
 }
+
+// work are the kinds of entries that say that a step was carried out on the
+// pump.
+var work = []string{job.KindPress, job.KindTorque, job.KindTestPoint, job.KindRelief, job.KindRunning}
 
 // Find returns a step by its id, or nil.
 func (c *Chapter) Find(id string) *Step {
@@ -99,6 +107,20 @@ func (c *Chapter) vetMark(mark job.Mark) error {
 	}
 	if why := c.MayPass(mark.Step); !why.IsZero() && mark.Mark != "skipped" {
 		return notYet(mark.Step, why)
+	}
+	return nil
+}
+
+// HeldBy finds the unsigned hold point before the first step that work of a
+// kind is about; nil when none bars it, or when the kind tells no work.
+func (c *Chapter) HeldBy(kind string) *Step {
+	if !slices.Contains(work, kind) {
+		return nil
+	}
+	for _, s := range c.Steps {
+		if s.Step.Records == kind {
+			return c.HoldBefore(s.Step.ID)
+		}
 	}
 	return nil
 }
