@@ -174,6 +174,29 @@ func TestHTMLEscapes(t *testing.T) {
 	}
 }
 
+// The mark of a list stands where its text stands, also where the page ends.
+func TestListMarkKeepsItsText(t *testing.T) {
+	long := say.Plain(strings.Repeat("a point that takes two lines of the page ", 4))
+	r := &Report{Title: say.Plain("Lists"), Created: time.Date(2026, 3, 4, 0, 0, 0, 0, time.UTC)}
+	for lines := range 8 {
+		items := make([]Text, 0, 40)
+		for range lines {
+			items = append(items, say.Plain("one line"))
+		}
+		for range 30 {
+			items = append(items, long)
+		}
+		r.Blocks = append(r.Blocks, List{Items: items}, PageBreak{})
+	}
+	for i, page := range strings.Split(textOf(t, render(t, r, A4, say.Style{})), "\f") {
+		for _, line := range strings.Split(page, "\n") {
+			if strings.TrimSpace(line) == "–" {
+				t.Errorf("page %d has a mark alone", i+1)
+			}
+		}
+	}
+}
+
 func TestSplitUnit(t *testing.T) {
 	for in, want := range map[string][2]string{
 		"0.130 ± 0.014 mm": {"0.130 ± 0.014", "mm"}, "46 mm²/s": {"46", "mm²/s"}, "12": {"12", ""}, "–": {"–", ""},

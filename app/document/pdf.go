@@ -263,9 +263,10 @@ func (w *paper) list(l List) {
 			mark = fmt.Sprintf("%d.", i+1)
 		}
 		step := bodySize * lineStep
-		w.room(step)
+		text := show(item, w.style)
+		w.room(step * float64(min(2, len(draw.Wrap(text, bodySize, false, w.width-6.5))))) // the mark goes where its text goes
 		w.put(w.left+5, w.y+0.78*step, mark, bodySize, false, draw.Soft, draw.Right)
-		w.running(w.left+6.5, w.width-6.5, show(item, w.style), bodySize, false, draw.Ink)
+		w.running(w.left+6.5, w.width-6.5, text, bodySize, false, draw.Ink)
 		w.y += 0.8
 	}
 	w.y += blockGap - 0.8

@@ -251,7 +251,7 @@ func (b *builder) films(c *assembly.Chapter) {
 	for _, f := range c.Films {
 		b.warnings(about(f.Name, f.Warnings))
 		if drawn, point := Film(f); drawn != nil {
-			b.add(document.Figure{Caption: captionFilm.With(f.Name, point.Name, point.Temperature), Draw: drawn.Draw, Share: 0.8})
+			b.add(document.Figure{Caption: captionFilm.With(f.Name, point.Name, point.Temperature), Draw: drawn.Draw, Share: 0.65})
 		}
 	}
 	b.points(lines)
