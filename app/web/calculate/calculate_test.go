@@ -1,6 +1,7 @@
 package calculate
 
 import (
+	"fmt"
 	"strings"
 	"testing"
 
@@ -52,7 +53,7 @@ func TestExamplesThroughForms(t *testing.T) {
 func spelled(lines []result) string {
 	var b strings.Builder
 	for _, l := range lines {
-		b.WriteString(l.Name + "=" + l.Text + "[" + spelled(l.Lines) + "] ")
+		fmt.Fprint(&b, l.Name, "=", l.Text, l.Items, l.Head, l.Rows, "[", spelled(l.Lines), "] ")
 	}
 	return b.String()
 }
@@ -81,5 +82,56 @@ func TestRefusalFindsItsField(t *testing.T) {
 	f.typed["kinds"] = "- a: ["
 	if _, problem := f.input(); problem == nil || problem.Field != "kinds" {
 		t.Errorf("broken lines were taken: %v", problem)
+	}
+}
+
+// Lists of texts and of records without lists below stand as they are read:
+// in points and in tables; nothing of them is lost.
+func TestListsInPointsAndTables(t *testing.T) {
+	c, err := calculator.Find("align")
+	if err != nil {
+		t.Fatal(err)
+	}
+	outcome, err := c.Run(nil, []byte(c.Example))
+	if err != nil {
+		t.Fatal(err)
+	}
+	f := &form{v: &frame.Visit{View: part.View{}}, c: c, outcome: outcome}
+	found := map[string]result{}
+	for _, l := range f.results() {
+		found[l.Name] = l
+	}
+	if m := found["moves"]; len(m.Items) != 4 || m.Lines != nil {
+		t.Errorf("moves: %+v", m)
+	}
+	if v := found["verdicts"]; len(v.Rows) != 2 || len(v.Head) != 7 || v.Head[0] != "table" || v.Rows[1][1] != "1500 rpm" || v.Lines != nil {
+		t.Errorf("verdicts: %+v", v)
+	}
+	if s := found["feet"]; len(s.Lines) != 2 {
+		t.Errorf("feet: %+v", s)
+	}
+}
+
+// What a calculator found is drawn, in both units, where a drawing tells more
+// than numbers.
+func TestAnswersAreDrawn(t *testing.T) {
+	for name, says := range map[string]string{"align": "Seen from the side", "bushing": "thinnest film", "bolt-torque": "1, 5, 3, 7, 2, 6, 4, 8", "press-fit": "force rises", "seal-setting": "set collar to", "flatness": "light bands of helium", "soft-foot": "near left"} {
+		c, err := calculator.Find(name)
+		if err != nil {
+			t.Fatal(err)
+		}
+		outcome, err := c.Run(nil, []byte(c.Example))
+		if err != nil {
+			t.Fatal(err)
+		}
+		for _, style := range []say.Style{{}, {Units: say.Inch}} {
+			drawn := drawingOf(outcome.Notes.Found)
+			if drawn == nil {
+				t.Fatalf("%s: no drawing", name)
+			}
+			if text := drawn.Draw(style).Description(); !strings.Contains(text, says) {
+				t.Errorf("%s does not say %q: %s", name, says, text)
+			}
+		}
 	}
 }
