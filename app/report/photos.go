@@ -12,6 +12,7 @@ var (
 	headPhotos   = say.Define("report.head_photos", "Photos")
 	captionPhoto = say.Define("report.caption_photo", "{note}")
 	photoNoNote  = say.Define("report.photo_no_note", "photo of the job")
+	photosAway   = say.Define("report.photos_away", "{n:count|photo belongs|photos belong} to this job. The pictures are kept by the shop; the report that is printed there shows them.")
 	photosMore   = say.Define("report.photos_more", "{n:count|photo more stands|photos more stand} in the job.")
 )
 
@@ -32,10 +33,14 @@ func MarkedPhoto(p *draw.Picture, note string, marks []job.PhotoMark) figure.Pho
 // photos shows the photos of findings and those with marks first, then others
 // as far as there is room.
 func (b *builder) photos() {
+	s := b.a.Inputs.Job
 	if b.o.Photo == nil {
+		if n := len(s.Photos); n > 0 {
+			b.heading(headPhotos)
+			b.paragraph(photosAway.With(n))
+		}
 		return
 	}
-	s := b.a.Inputs.Job
 	var first, rest []job.Kept[job.Photo]
 	for _, k := range s.Photos {
 		if k.Body.Finding != "" || len(s.MarksOf(k.Ref)) > 0 {
@@ -57,7 +62,7 @@ func (b *builder) photos() {
 		}
 		note := k.Body.Note
 		if note == "" {
-			note = photoNoNote.With().String()
+			note = photoNoNote.With().Text(b.o.Style)
 			if name := b.findingOf(k.Body.Finding); name != "" {
 				note = name
 			}

@@ -137,6 +137,8 @@ var asked = map[string]question{
 	"POST /set-up":                        {path: "/set-up", form: "shop=x&person=x&name=x&password=x", open: true},
 	"POST /pair":                          {path: "/pair", form: "code=x", open: true},
 	"GET /shared/{token}":                 {path: "/shared/none", open: true},
+	"GET /shared/{token}/report.pdf":      {path: "/shared/none/report.pdf", open: true},
+	"GET /shared/{token}/photo/{hash}":    {path: "/shared/none/photo/none", open: true},
 }
 
 // matrix is the invented shop behind a sign-in, with a second site beside it.

@@ -4,7 +4,6 @@ import (
 	"net/http"
 	"net/url"
 	"strconv"
-	"time"
 
 	"pumpwright/app/shop"
 	"pumpwright/app/web/frame"
@@ -57,13 +56,5 @@ func showPhoto(v *frame.Visit) error {
 		return err
 	}
 	defer f.Content.Close()
-	h := v.ResponseWriter.Header()
-	h.Set("Content-Type", f.Media)
-	h.Set("Cache-Control", "private, max-age=31536000, immutable")
-	h.Set("Content-Security-Policy", "default-src 'none'; sandbox")
-	if f.Media != "image/jpeg" {
-		h.Set("Content-Disposition", "attachment")
-	}
-	http.ServeContent(v.ResponseWriter, v.Request, "", time.Time{}, f.Content)
-	return nil
+	return v.GivePhoto(f)
 }

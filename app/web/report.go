@@ -44,14 +44,3 @@ func showReport(v *frame.Visit) error {
 	html := report.Build(j.Assessment, o).HTML(v.View.Style, document.HTMLOptions{})
 	return v.Show(frame.Page{Title: wordReport.With(), Job: j, Here: "report", Plain: true, Body: reportPage(v, j, o.Appendix, templ.Raw(html))})
 }
-
-// plainName keeps what is safe in a file name.
-func plainName(name string) string {
-	plain := []rune{}
-	for _, r := range name {
-		if r >= 'a' && r <= 'z' || r >= 'A' && r <= 'Z' || r >= '0' && r <= '9' || r == '-' || r == '_' {
-			plain = append(plain, r)
-		}
-	}
-	return string(plain)
-}

@@ -3,10 +3,6 @@
 package web
 
 import (
-	"fmt"
-	"net/http"
-	"strconv"
-
 	"pumpwright/app/document"
 	"pumpwright/app/report"
 	"pumpwright/app/web/frame"
@@ -25,12 +21,5 @@ func givePDF(v *frame.Visit) error {
 	if err != nil {
 		return err
 	}
-	h := v.ResponseWriter.Header()
-	h.Set("Content-Type", "application/pdf")
-	h.Set("Content-Length", strconv.Itoa(len(file)))
-	h.Set("Content-Disposition", fmt.Sprintf("attachment; filename=%q", plainName(j.Name)+".pdf"))
-	h.Set("Cache-Control", "no-store")
-	v.ResponseWriter.WriteHeader(http.StatusOK)
-	_, err = v.ResponseWriter.Write(file)
-	return err
+	return v.GivePDF(j.Name, file)
 }

@@ -151,11 +151,5 @@ func giveReview(v *frame.Visit) error {
 	if err := r.report(o).PDF(&file, o.Size, o.Style); err != nil {
 		return errors.Join(errors.New("fleet: review"), err)
 	}
-	h := v.ResponseWriter.Header()
-	h.Set("Content-Type", "application/pdf")
-	h.Set("Content-Length", strconv.Itoa(file.Len()))
-	h.Set("Content-Disposition", fmt.Sprintf("attachment; filename=%q", fmt.Sprintf("review-%d.pdf", r.year)))
-	h.Set("Cache-Control", "no-store")
-	_, err = v.ResponseWriter.Write(file.Bytes())
-	return err
+	return v.GivePDF(fmt.Sprintf("review-%d", r.year), file.Bytes())
 }

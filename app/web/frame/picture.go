@@ -2,12 +2,19 @@ package frame
 
 import (
 	"pumpwright/app/draw"
+	"pumpwright/app/shop"
 )
 
 // PictureOf returns a photo of a job for a drawing: with its content for
 // paper, by its address for a page. It is nil when it cannot be read.
 func (v *Visit) PictureOf(j *Job, blob string, whole bool) *draw.Picture {
-	f, err := v.Shop.File(v.Context(), v.Visitor.Scope, j.Name, blob, false)
+	return v.PictureAt(v.Visitor.Scope, j.Name, blob, j.Path("/photo/"+blob), whole)
+}
+
+// PictureAt returns a photo of a job as a scope may read it, which a page finds
+// at an address.
+func (v *Visit) PictureAt(scope shop.Scope, job, blob, address string, whole bool) *draw.Picture {
+	f, err := v.Shop.File(v.Context(), scope, job, blob, false)
 	if err != nil {
 		return nil
 	}
@@ -16,6 +23,6 @@ func (v *Visit) PictureOf(j *Job, blob string, whole bool) *draw.Picture {
 	if err != nil {
 		return nil
 	}
-	p.Address = j.Path("/photo/" + blob)
+	p.Address = address
 	return p
 }

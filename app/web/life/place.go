@@ -5,7 +5,6 @@ package life
 
 import (
 	"bytes"
-	"fmt"
 	"net/http"
 	"net/url"
 	"strconv"
@@ -179,13 +178,7 @@ func givePDF(v *frame.Visit) error {
 	if err := s.report(o).PDF(&file, o.Size, o.Style); err != nil {
 		return err
 	}
-	h := v.ResponseWriter.Header()
-	h.Set("Content-Type", "application/pdf")
-	h.Set("Content-Length", strconv.Itoa(file.Len()))
-	h.Set("Content-Disposition", fmt.Sprintf("attachment; filename=%q", "history-"+s.past.NameOf(s.pump.Name)+".pdf"))
-	h.Set("Cache-Control", "no-store")
-	_, err = v.ResponseWriter.Write(file.Bytes())
-	return err
+	return v.GivePDF("history-"+s.past.NameOf(s.pump.Name), file.Bytes())
 }
 
 // meter writes what the running-hour meter showed, or that it was exchanged.

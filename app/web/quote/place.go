@@ -240,23 +240,5 @@ func pdf(v *frame.Visit) error {
 	if err != nil {
 		return err
 	}
-	h := v.ResponseWriter.Header()
-	h.Set("Content-Type", "application/pdf")
-	h.Set("Content-Length", fmt.Sprint(len(file)))
-	h.Set("Content-Disposition", fmt.Sprintf("attachment; filename=%q", fileName(s.Number)+".pdf"))
-	h.Set("Cache-Control", "no-store")
-	v.ResponseWriter.WriteHeader(http.StatusOK)
-	_, err = v.ResponseWriter.Write(file)
-	return err
-}
-
-// fileName keeps what is safe in a file name.
-func fileName(name string) string {
-	plain := []rune{}
-	for _, r := range name {
-		if r >= 'a' && r <= 'z' || r >= 'A' && r <= 'Z' || r >= '0' && r <= '9' || r == '-' || r == '_' {
-			plain = append(plain, r)
-		}
-	}
-	return string(plain)
+	return v.GivePDF(s.Number, file)
 }

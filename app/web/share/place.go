@@ -7,6 +7,7 @@ package share
 import (
 	"net/http"
 	"net/url"
+	"slices"
 	"strconv"
 	"strings"
 	"time"
@@ -14,6 +15,7 @@ import (
 	"github.com/a-h/templ"
 
 	"pumpwright/app/document"
+	"pumpwright/app/draw"
 	"pumpwright/app/report"
 	"pumpwright/app/shop"
 	"pumpwright/app/web/frame"
@@ -32,6 +34,8 @@ func Place() frame.Place {
 		{Pattern: "POST /job/{job}/share", Handle: add},
 		{Pattern: "POST /job/{job}/share/{link}/end", Handle: end},
 		{Pattern: "GET " + Opens + "{token}", Handle: open, Open: true},
+		{Pattern: "GET " + Opens + "{token}/report.pdf", Handle: givePDF, Open: true},
+		{Pattern: "GET " + Opens + "{token}/photo/{hash}", Handle: givePhoto, Open: true},
 	}}
 }
 
@@ -60,6 +64,7 @@ var (
 	wordBack    = say.Define("share.back", "To the report")
 	wordQuote   = say.Define("share.quote", "Quote")
 	wordReport  = say.Define("share.report", "Rebuild report")
+	wordPDF     = say.Define("share.pdf", "As PDF")
 	wordClosed  = say.Define("share.closed", "Nothing opens here")
 )
 
@@ -152,34 +157,93 @@ func end(v *frame.Visit) error {
 	return shop.ErrNotFound
 }
 
-// open shows the report to whoever holds the link.
-func open(v *frame.Visit) error {
+// sealed is a job that its link opened.
+type sealed struct {
+	scope shop.Scope
+	job   *shop.Job
+	at    string // address of the link
+}
+
+// unseal finds the job of a link.
+func unseal(v *frame.Visit) (*sealed, error) {
 	h := v.ResponseWriter.Header()
 	h.Set("X-Robots-Tag", "noindex, nofollow, noarchive")
 	h.Set("Referrer-Policy", "no-referrer") // the address is the key
 	scope, name, err := v.Shop.OpenLink(v.Context(), v.PathValue("token"))
-	if problem := say.AsProblem(err); problem != nil {
-		return send(v, http.StatusNotFound, wordClosed.With(), closed(v, problem))
-	}
 	if err != nil {
-		return err
+		return nil, err
 	}
 	j, err := v.Shop.Job(v.Context(), scope, name)
 	if err == nil && j.Assessment == nil {
 		err = j.NotAssessed
 	}
+	return &sealed{scope, j, Opens + v.PathValue("token")}, err
+}
+
+// options of the report: with the photos, as those who made them see it.
+func (s *sealed) options(v *frame.Visit, paper bool) report.Options {
+	return report.Options{Size: document.A4, Style: v.View.Style, Photo: func(blob string) *draw.Picture {
+		return v.PictureAt(s.scope, s.job.Name, blob, s.at+"/photo/"+blob, paper)
+	}}
+}
+
+// open shows the report to whoever holds the link.
+func open(v *frame.Visit) error {
+	s, err := unseal(v)
 	if problem := say.AsProblem(err); problem != nil {
 		return send(v, http.StatusNotFound, wordClosed.With(), closed(v, problem))
 	}
 	if err != nil {
 		return err
 	}
-	quote, err := quoteOf(v, scope, j)
+	quote, err := quoteOf(v, s.scope, s.job)
 	if err != nil {
 		return err
 	}
-	html := report.Build(j.Assessment, report.Options{Size: document.A4, Style: v.View.Style}).HTML(v.View.Style, document.HTMLOptions{})
-	return send(v, http.StatusOK, wordReport.With(), opened(v, quote, templ.Raw(html)))
+	html := report.Build(s.job.Assessment, s.options(v, false)).HTML(v.View.Style, document.HTMLOptions{})
+	return send(v, http.StatusOK, wordReport.With(), opened(v, s.at+"/report.pdf", quote, templ.Raw(html)))
+}
+
+// givePDF gives the report to keep.
+func givePDF(v *frame.Visit) error {
+	s, err := unseal(v)
+	if problem := say.AsProblem(err); problem != nil {
+		return send(v, http.StatusNotFound, wordClosed.With(), closed(v, problem))
+	}
+	if err != nil {
+		return err
+	}
+	o := s.options(v, true)
+	if v.URL.Query().Get("size") == "letter" {
+		o.Size = document.Letter
+	}
+	file, err := report.PDF(s.job.Assessment, o)
+	if err != nil {
+		return err
+	}
+	return v.GivePDF(s.job.Name, file)
+}
+
+// givePhoto gives a photo that stands in the report, and no other file of the
+// job.
+func givePhoto(v *frame.Visit) error {
+	s, err := unseal(v)
+	if say.AsProblem(err) != nil {
+		return shop.ErrNotFound
+	}
+	if err != nil {
+		return err
+	}
+	hash := v.PathValue("hash")
+	if !slices.ContainsFunc(s.job.State.Photos, func(k job.Kept[job.Photo]) bool { return k.Body.Blob == hash }) {
+		return shop.ErrNotFound
+	}
+	f, err := v.Shop.File(v.Context(), s.scope, s.job.Name, hash, false)
+	if err != nil {
+		return err
+	}
+	defer f.Content.Close()
+	return v.GivePhoto(f)
 }
 
 // quoteOf is the last quote of the job that waits for an answer or was

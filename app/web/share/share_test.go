@@ -1,7 +1,12 @@
 package share_test
 
 import (
+	"bytes"
 	"context"
+	"errors"
+	"image"
+	"image/jpeg"
+	"mime/multipart"
 	"net/http"
 	"regexp"
 	"strings"
@@ -86,7 +91,7 @@ func TestOpens(t *testing.T) {
 		}
 	}
 	for _, l := range leads.FindAllStringSubmatch(a.Text, -1) {
-		if !strings.HasPrefix(l[1], "/assets/") {
+		if !strings.HasPrefix(l[1], "/assets/") && l[1] != path+"/report.pdf" {
 			t.Errorf("the page leads to %s", l[1])
 		}
 	}
@@ -108,7 +113,7 @@ func TestOpens(t *testing.T) {
 	} {
 		closed(t, s, p)
 	}
-	for _, p := range []string{path + "/J-2057", path + "/report", path + "/report.pdf"} {
+	for _, p := range []string{path + "/J-2057", path + "/report", path + "X/report.pdf"} {
 		if a := guest.Get(p); strings.Contains(a.Text, `class="report"`) {
 			t.Errorf("%s: status %d", p, a.Status)
 		}
@@ -121,6 +126,49 @@ func TestOpens(t *testing.T) {
 	}
 	c.pass(2 * time.Minute)
 	closed(t, s, path)
+}
+
+// The report of a link shows the photos, as page and as PDF, and gives no other
+// file of the job; with the link everything ends.
+func TestPhotosOnLink(t *testing.T) {
+	c := &clock{}
+	s := webtest.Demo(t, shop.Options{Now: c.now})
+	lead := s.As("odell")
+	var body bytes.Buffer
+	form := multipart.NewWriter(&body)
+	_ = form.WriteField("note", "score on the pin")
+	file, err := form.CreateFormFile("photo", "pin.jpg")
+	if err == nil {
+		err = jpeg.Encode(file, image.NewGray(image.Rect(0, 0, 300, 200)), nil)
+	}
+	if err = errors.Join(err, form.Close()); err != nil {
+		t.Fatal(err)
+	}
+	if a := lead.Send("/job/J-2057/photo", form.FormDataContentType(), &body); a.Status != http.StatusSeeOther {
+		t.Fatalf("photo: status %d %s", a.Status, a.Text)
+	}
+	path := link(t, lead, "J-2057", "7", "owner")
+	guest := s.Browse()
+	photo := regexp.MustCompile(`href="(` + path + `/photo/[0-9a-f]+)"`).FindStringSubmatch(guest.Get(path).Text)
+	if photo == nil {
+		t.Fatal("the photo is not on the page of the link")
+	}
+	if a := guest.Get(photo[1]); a.Status != http.StatusOK || a.Header.Get("Content-Type") != "image/jpeg" {
+		t.Errorf("the photo: status %d", a.Status)
+	}
+	pdf := guest.Get(path + "/report.pdf")
+	if pdf.Status != http.StatusOK || !strings.HasPrefix(pdf.Text, "%PDF") || !strings.Contains(pdf.Text, "/DCTDecode") {
+		t.Errorf("the PDF: status %d, its photo is missing", pdf.Status)
+	}
+	if a := guest.Get(path + "/photo/" + strings.Repeat("0", 64)); a.Status != http.StatusNotFound {
+		t.Errorf("another file: status %d", a.Status)
+	}
+	c.pass(8 * 24 * time.Hour)
+	for _, p := range []string{photo[1], path + "/report.pdf"} {
+		if a := guest.Get(p); a.Status != http.StatusNotFound {
+			t.Errorf("%s after its end: status %d", p, a.Status)
+		}
+	}
 }
 
 // The holder of a link is nobody in a shop with sign-ins: no address of the
@@ -231,7 +279,7 @@ func TestQuoteOnLink(t *testing.T) {
 		t.Error("the quote is not on the page of the link")
 	}
 	for _, m := range leads.FindAllStringSubmatch(a.Text, -1) {
-		if !strings.HasPrefix(m[1], "/assets/") && !strings.HasPrefix(m[1], "#") {
+		if !strings.HasPrefix(m[1], "/assets/") && !strings.HasPrefix(m[1], "#") && m[1] != path+"/report.pdf" {
 			t.Errorf("the page leads to %s", m[1])
 		}
 	}
