@@ -69,7 +69,7 @@ func (b *builder) alignment(a *assembly.Alignments, said map[string]bool) {
 	b.points(lines, set.Notes)
 	// What stands now carries the line of before, to one scale.
 	for _, drawn := range []*assembly.Alignment{a.Found, a.Left, a.Hot} {
-		if drawn != nil && drawn.Plan != nil {
+		if drawn != nil && drawn.Plan != nil && b.a.Inputs.Sheet.Build.Mounting != "vertical" {
 			b.add(document.Figure{Caption: captionAlign.With(drawn.Body.State), Draw: Alignment(drawn, a.Found).Draw})
 		}
 	}

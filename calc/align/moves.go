@@ -15,6 +15,7 @@ type Growth struct{ Near, Far quantity.Length }
 type Setup struct {
 	Position     Position
 	Between      quantity.Length // planes of the two rims, 0 when one plane was read
+	Upright      bool            // a machine that stands upright, without feet: the distances to them are not asked
 	ToNearFoot   quantity.Length // from the movable rim
 	ToFarFoot    quantity.Length
 	Growth       Growth
@@ -71,6 +72,8 @@ const defaultMoveNoticed = 0.01e-3
 //
 // The verdict is on the running position, y + growth with growth taken
 // straight between the feet, at the rim plane where the offset is larger.
+// Upright there are no feet: no growth lifts them and no move is given; only
+// the verdict is.
 // Errors: *say.Problem naming dimensions.between, dimensions.to_near_foot,
 // dimensions.to_far_foot, growth.near, growth.far or speed.
 // Source: straight line geometry, as in Bloch and Geitner, Machinery Component
@@ -80,6 +83,16 @@ func Align(s Setup) (Plan, error) {
 		return Plan{}, err
 	}
 	plan := Plan{Setup: s, Valid: s.Position.Closure <= s.ClosureLimit+lengthTolerance}
+	if s.Upright {
+		plan.RunningVertical = s.Position.Vertical
+		if err := plan.verdicts(); err != nil {
+			return Plan{}, err
+		}
+		if !plan.Valid {
+			plan.speak()
+		}
+		return plan, nil
+	}
 	near, far := s.ToNearFoot, s.ToFarFoot
 	slope := (s.Growth.Far - s.Growth.Near).SI() / (far - near).SI()
 	atRim := s.Growth.Near - quantity.Length(slope*near.SI())
@@ -101,14 +114,16 @@ func (s *Setup) check() error {
 			return err
 		}
 	}
-	if err := above("dimensions.to_near_foot", s.ToNearFoot); err != nil {
-		return err
-	}
-	if err := above("dimensions.to_far_foot", s.ToFarFoot); err != nil {
-		return err
-	}
-	if s.ToFarFoot <= s.ToNearFoot {
-		return say.Refuse("dimensions.to_far_foot", s.ToFarFoot.String(), msgFarther.With(), say.Message{})
+	if !s.Upright {
+		if err := above("dimensions.to_near_foot", s.ToNearFoot); err != nil {
+			return err
+		}
+		if err := above("dimensions.to_far_foot", s.ToFarFoot); err != nil {
+			return err
+		}
+		if s.ToFarFoot <= s.ToNearFoot {
+			return say.Refuse("dimensions.to_far_foot", s.ToFarFoot.String(), msgFarther.With(), say.Message{})
+		}
 	}
 	for _, c := range []struct {
 		field string

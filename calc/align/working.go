@@ -44,6 +44,11 @@ func (p Plan) Working(equation string, readings ...*working.Node) *working.Node 
 	}
 	vertical := line("align.vertical", wordVertical.With(), p.Position.Vertical)
 	sideways := line("align.horizontal", wordSideways.With(), p.Position.Horizontal)
+	if p.Upright {
+		root.Equation = "offset and angle, judged as read"
+		root.Inputs = append(vertical, sideways...)
+		return root
+	}
 	move := func(id string, feet, way say.Message, v quantity.Length, equation string, inputs ...*working.Node) {
 		root.Inputs = append(root.Inputs, working.Result(id, nameMove.With(feet, way), "", v, equation, lineGeometry, inputs...))
 	}

@@ -68,7 +68,7 @@ func (a *Assessment) InStep(step *procedure.Step) []say.Message {
 		if f := c.Alignment.Feet; f != nil {
 			add(f.Warnings, f.Notes)
 		}
-	case "return-align":
+	case "return-align", "return-align-upright":
 		set := c.Alignment.Left
 		if set == nil {
 			set = c.Alignment.Found

@@ -190,7 +190,7 @@ func (p *Procedure) check() error {
 }
 
 func knownField(field string) bool {
-	full := sheet.Build{ShaftSeal: "x", ReliefValve: "x", ClearanceBy: "x", Shims: "x", IdlerBushing: "x", BracketBushing: "x", IdlerPin: "x", ThrustBearing: "x", Rotation: "x"}
+	full := sheet.Build{ShaftSeal: "x", ReliefValve: "x", ClearanceBy: "x", Shims: "x", IdlerBushing: "x", BracketBushing: "x", IdlerPin: "x", ThrustBearing: "x", Mounting: "x", Rotation: "x"}
 	return full.Word(field) != ""
 }
 

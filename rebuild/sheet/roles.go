@@ -158,6 +158,8 @@ func (b Build) Word(field string) string {
 		return yesNo(b.PaperOutside)
 	case "thrust_bearing":
 		return b.ThrustBearing
+	case "mounting":
+		return b.Mounting
 	case "rotation":
 		return b.Rotation
 	}

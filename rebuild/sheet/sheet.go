@@ -51,6 +51,7 @@ type Build struct {
 	IdlerPin       string `json:"idler_pin" default:"pressed" oneof:"pressed|bolted|cast" help:"how the idler pin is held in the head"`
 	PaperOutside   bool   `json:"paper_outside" optional:"yes" help:"true when the stack needs its sealing paper gaskets outside, next to casing and head"`
 	ThrustBearing  string `json:"thrust_bearing" default:"ball" oneof:"ball|tapered|plain" help:"what holds the shaft endways"`
+	Mounting       string `json:"mounting" default:"horizontal" oneof:"horizontal|vertical" help:"how the shaft lies in service"`
 	Rotation       string `json:"rotation" default:"clockwise" oneof:"clockwise|anticlockwise|both" help:"rotation seen from the drive end"`
 }
 

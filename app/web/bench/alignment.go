@@ -104,10 +104,10 @@ func (n *now) alignment(e *part.Entry) *part.Entry {
 	case byReverse:
 		e.Groups = append(e.Groups, n.clock("stationary_rim", wordStationaryRim.With()), n.clock("movable_rim", wordMovableRim.With()))
 	}
-	if state != "hot" {
+	if state != "hot" && !n.upright() {
 		e.Groups = append(e.Groups, n.feet(method != byFeet))
 	}
-	if state == job.AsLeft && method != byFeet {
+	if state == job.AsLeft && method != byFeet && !n.upright() {
 		e.Groups = append(e.Groups, n.growth(last))
 	}
 	e.Groups = append(e.Groups, part.Group{Fields: []part.Field{n.gauge(last.Instrument), line("t/note", wordRemark)}})
@@ -133,8 +133,10 @@ func (n *now) distances(method string, last job.Alignment) part.Group {
 	case byRimFace:
 		g.Fields = append(g.Fields, n.length("t/dimensions/face_diameter", wordFaceDiameter.With(), d.FaceDiameter))
 	}
-	g.Fields = append(g.Fields, n.length("t/dimensions/to_near_foot", wordNearFoot.With(), d.ToNearFoot), n.length("t/dimensions/to_far_foot", wordFarFoot.With(), d.ToFarFoot))
-	if method != byTool {
+	if !n.upright() {
+		g.Fields = append(g.Fields, n.length("t/dimensions/to_near_foot", wordNearFoot.With(), d.ToNearFoot), n.length("t/dimensions/to_far_foot", wordFarFoot.With(), d.ToFarFoot))
+	}
+	if method != byTool && !n.upright() {
 		g.Fields = append(g.Fields, n.length("t/sag", wordSag.With(), last.Sag))
 	}
 	if method == byRimFace {

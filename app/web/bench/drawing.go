@@ -186,7 +186,7 @@ func (n *now) figure() func(say.Style) *draw.Drawing {
 		if f := n.setting(); f != nil {
 			return f.Draw
 		}
-	case step.Records == job.KindAlignment:
+	case step.Records == job.KindAlignment && !n.upright():
 		for _, set := range []*assembly.Alignment{c.Alignment.Hot, c.Alignment.Left, c.Alignment.Found} {
 			if set != nil && set.Plan != nil && (set.Body.State == "hot") == (step.ID == "follow-align") && (step.ID != "safe-alignment" || set.Body.State == job.AsFound) {
 				return report.Alignment(set, c.Alignment.Found).Draw
@@ -195,6 +195,9 @@ func (n *now) figure() func(say.Style) *draw.Drawing {
 	}
 	return nil
 }
+
+// upright reports whether the pump stands in service: it has no feet.
+func (n *now) upright() bool { return n.a.Inputs.Sheet.Build.Mounting == "vertical" }
 
 // setting is the working length of a seal that is set by length.
 func (n *now) setting() *figure.Setting {

@@ -66,6 +66,9 @@ var (
 	msgGrowthTwice = say.Define("assembly.growth_twice", "growth and growth_from are both given; growth counts")
 	msgNeeds       = say.Define("assembly.needs", "the method {method} needs it")
 	msgSettled     = say.Define("assembly.settled", "within the published limits; what is left of the moves is not worth making unless a foot is loose anyway")
+	msgUpright     = say.Define("assembly.upright", "the pump stands upright: no foot is raised or moved; offset and angle are put right at register and flange, as the maker says. Top, right, bottom and left are the four sides as they were named when reading")
+	msgUprightSag  = say.Define("assembly.upright_sag", "a sag of {sag:length} was entered; a bar that stands upright does not sag, so it is not counted")
+	msgUprightGrow = say.Define("assembly.upright_growth", "warming lengthens an upright shaft and lifts no foot: the growth that was entered is not counted")
 	nameDial       = say.Define("assembly.dial", "{set}, {place}")
 	nameTool       = say.Define("assembly.tool", "reported by the tool: {what}")
 	nameSag        = say.Define("assembly.sag", "sag of the bar")
@@ -153,21 +156,31 @@ func (a *Alignment) work(in *Inputs) {
 		}
 		return
 	}
+	body, upright := a.Body, in.Sheet.Build.Mounting == "vertical"
+	if upright {
+		if sag := body.Sag; sag != nil && *sag != 0 {
+			a.Warnings = append(a.Warnings, msgUprightSag.With(*sag))
+		}
+		body.Sag = nil
+	}
 	var err error
-	a.Position, a.equation, a.leaves, err = position(a.Body, a.Ref)
+	a.Position, a.equation, a.leaves, err = position(body, a.Ref)
 	if err != nil {
 		a.Unknown = append(a.Unknown, msgRefused.With(what, err))
 		return
 	}
 	d := a.Body.Dimensions
 	var lacks lacking
-	lacks.unless(d.ToNearFoot != nil, "distance to the near feet")
-	lacks.unless(d.ToFarFoot != nil, "distance to the far feet")
+	lacks.unless(upright || d.ToNearFoot != nil, "distance to the near feet")
+	lacks.unless(upright || d.ToFarFoot != nil, "distance to the far feet")
 	if len(lacks) > 0 {
 		a.Unknown = append(a.Unknown, lacks.message(what))
 		return
 	}
-	setup := align.Setup{Position: a.Position, ToNearFoot: *d.ToNearFoot, ToFarFoot: *d.ToFarFoot, ClosureLimit: a.Body.ClosureLimit}
+	setup := align.Setup{Position: a.Position, Upright: upright, ClosureLimit: a.Body.ClosureLimit}
+	if !upright {
+		setup.ToNearFoot, setup.ToFarFoot = *d.ToNearFoot, *d.ToFarFoot
+	}
 	if a.Body.Method == "reverse" {
 		setup.Between = *d.Between
 	}
@@ -177,7 +190,9 @@ func (a *Alignment) work(in *Inputs) {
 		setup.Speed = in.Service.Speed.Value
 	}
 	given := a.Body.Growth != nil || a.Body.GrowthFrom != nil
-	if setup.Growth, err = a.growth(); err != nil {
+	if upright && given {
+		a.Notes = append(a.Notes, msgUprightGrow.With())
+	} else if setup.Growth, err = a.growth(); err != nil {
 		a.Unknown = append(a.Unknown, msgRefused.With(what, err))
 		return
 	}
@@ -187,6 +202,10 @@ func (a *Alignment) work(in *Inputs) {
 		return
 	}
 	a.Plan = &plan
+	if upright {
+		a.judgeUpright()
+		return
+	}
 	a.judge(in, given)
 }
 
@@ -225,6 +244,22 @@ func (a *Alignment) judge(in *Inputs, given bool) {
 	if p.Within {
 		a.Notes = append(a.Notes, msgSettled.With())
 	} else if len(p.Verdicts) > 0 {
+		a.Warnings = append(a.Warnings, msgOutside.With(p.Shift, align.PerLength(p.Angle)))
+	}
+}
+
+// judgeUpright judges an upright pump: it has no feet that could be moved.
+func (a *Alignment) judgeUpright() {
+	p := a.Plan
+	if len(p.Verdicts) == 0 && p.Speed == 0 {
+		a.Unknown = append(a.Unknown, msgNoSpeed.With())
+	}
+	a.Notes = append(a.Notes, msgUpright.With())
+	switch {
+	case !p.Valid:
+		a.Hold = msgNotClosed.With(p.Position.Closure)
+		a.Warnings = append(a.Warnings, a.Hold)
+	case !p.Within && len(p.Verdicts) > 0:
 		a.Warnings = append(a.Warnings, msgOutside.With(p.Shift, align.PerLength(p.Angle)))
 	}
 }
