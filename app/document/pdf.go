@@ -1,3 +1,5 @@
+//go:build !js
+
 package document
 
 import (
@@ -9,18 +11,6 @@ import (
 
 	"pumpwright/app/draw"
 	"pumpwright/calc/say"
-)
-
-// PageSize is a size of paper.
-type PageSize struct {
-	Name          string
-	Width, Height float64 // mm
-}
-
-// The two sizes in use (ISO 216; ANSI/ASME Y14.1).
-var (
-	A4     = PageSize{"A4", 210, 297}
-	Letter = PageSize{"Letter", 215.9, 279.4}
 )
 
 const (

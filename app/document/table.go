@@ -1,3 +1,5 @@
+//go:build !js
+
 package document
 
 import (
@@ -5,7 +7,6 @@ import (
 	"strings"
 
 	"pumpwright/app/draw"
-	"pumpwright/calc/say"
 )
 
 // field is a cell ready to be set.
@@ -20,31 +21,6 @@ const (
 	cellPad  = 1.6
 	stateGap = 3.6 // shape and the gap behind it
 )
-
-// SplitUnit parts a shown quantity into its number and its unit, so that
-// figures can be aligned where the two meet: "0.130 ± 0.014 mm" gives
-// "0.130 ± 0.014" and "mm". A text without a number has no unit.
-func SplitUnit(s string) (number, unit string) {
-	if s == "" || !strings.ContainsAny(s, "0123456789") {
-		return s, ""
-	}
-	last := strings.LastIndexAny(s, "0123456789")
-	// a digit inside a unit (m2, mm²/s) follows a letter: look for the last
-	// space with a digit straight before it
-	for i := last; i >= 0; i-- {
-		if s[i] == ' ' && i > 0 && s[i-1] >= '0' && s[i-1] <= '9' {
-			rest := s[i+1:]
-			if rest != "" && !strings.ContainsAny(rest[:1], "0123456789±-+–") && !strings.HasPrefix(rest, "±") && !strings.HasPrefix(rest, "–") && !strings.HasPrefix(rest, "…") {
-				return s[:i], rest
-			}
-		}
-	}
-	tail := strings.TrimLeft(s[last+1:], " ")
-	if cut := last + 1; tail != "" {
-		return s[:cut], tail
-	}
-	return s, ""
-}
 
 // table sets a table: thin rules under the rows, heavier ones round the head,
 // no uprights; the head again on each page.
@@ -194,18 +170,6 @@ func narrow(widths, least []float64, room float64) {
 	for j := range widths {
 		widths[j] = max(least[j], min(widths[j], low))
 	}
-}
-
-func cellText(c Cell, style say.Style) string {
-	text := show(c.Text, style)
-	if c.State == nil {
-		return text
-	}
-	word := c.State.Word().Text(style)
-	if text == "" {
-		return word
-	}
-	return word + " · " + text
 }
 
 func longestWord(text string, size float64, bold bool) float64 {

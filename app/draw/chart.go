@@ -89,6 +89,7 @@ func (d *Drawing) Chart(box Rect, c Chart) Scale {
 		box.W -= Label.Size * 1.5
 	}
 	p := plot.New()
+	useWords(p)
 	p.BackgroundColor = nil
 	styleAxis(&p.X, c.X)
 	styleAxis(&p.Y, c.Y)

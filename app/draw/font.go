@@ -5,38 +5,34 @@ import (
 	"sync"
 	"unicode"
 	"unicode/utf8"
-
-	"codeberg.org/go-fonts/liberation/liberationsansbold"
-	"codeberg.org/go-fonts/liberation/liberationsansregular"
-	"github.com/tdewolff/canvas"
 )
 
 // FontName is the family to name in a style sheet. RegularFont and BoldFont
 // are the font files, to be served to pages (SIL Open Font License 1.1).
 const FontName = "Liberation Sans"
 
-// RegularFont returns the font file of upright text.
-func RegularFont() []byte { return liberationsansregular.TTF }
-
-// BoldFont returns the font file of bold text.
-func BoldFont() []byte { return liberationsansbold.TTF }
-
 const millimetresPerPoint = 25.4 / 72
 
 // typeface is a font with its advances at hand, so that measuring needs no
 // lock and no shaping: what is measured here is what a PDF shows.
 type typeface struct {
-	font      *canvas.Font
-	advance   [0x2300]float64 // em, for runes below 0x2300
-	lock      sync.Mutex      // shaping is not safe for several at once
-	ascent    float64         // em, above the baseline for capitals and digits
-	descent   float64         // em
+	outlines            // of its characters, where something sets them
+	advance   []float64 // em, for runes below measured
+	ascent    float64   // em, above the baseline for capitals and digits
+	descent   float64   // em
 	fallWidth float64
 }
 
+// measured bounds the runes whose advances are at hand.
+const measured = 0x2300
+
 var faces = [2]func() *typeface{
-	sync.OnceValue(func() *typeface { return loadFace(RegularFont(), canvas.FontRegular) }),
-	sync.OnceValue(func() *typeface { return loadFace(BoldFont(), canvas.FontBold) }),
+	sync.OnceValue(func() *typeface { return loadFace(false) }),
+	sync.OnceValue(func() *typeface { return loadFace(true) }),
+}
+
+func newFace() *typeface {
+	return &typeface{advance: make([]float64, measured), ascent: 0.73, descent: 0.21, fallWidth: 0.6}
 }
 
 func face(bold bool) *typeface {
@@ -44,20 +40,6 @@ func face(bold bool) *typeface {
 		return faces[1]()
 	}
 	return faces[0]()
-}
-
-func loadFace(file []byte, style canvas.FontStyle) *typeface {
-	t := &typeface{ascent: 0.73, descent: 0.21, fallWidth: 0.6}
-	font, err := canvas.LoadFont(file, 0, style)
-	if err != nil { // the embedded file is part of the binary; widths stay estimates
-		return t
-	}
-	t.font = font
-	perEm := float64(font.SFNT.Head.UnitsPerEm)
-	for r := range t.advance {
-		t.advance[r] = float64(font.SFNT.GlyphAdvance(font.SFNT.GlyphIndex(rune(r)))) / perEm
-	}
-	return t
 }
 
 // Clean makes a text fit for a line: control characters become spaces, broken
@@ -76,30 +58,6 @@ func Clean(s string) string {
 
 // lost stands for a character that the font does not have.
 const lost = "\uFFFD"
-
-// printable is Clean for a PDF: characters that the font does not have (it
-// holds Latin, Greek, Cyrillic and Hebrew letters) become a box: the PDF has no
-// other font, and its library stops on some of them.
-func printable(s string, bold bool) string {
-	s = Clean(s)
-	f := face(bold)
-	if f.font == nil || strings.IndexFunc(s, f.lacks) < 0 {
-		return s
-	}
-	return strings.Map(func(r rune) rune {
-		if f.lacks(r) {
-			return '□'
-		}
-		return r
-	}, s)
-}
-
-func (t *typeface) lacks(r rune) bool {
-	if r < 0x7f {
-		return false
-	}
-	return r > 0xffff || t.font.SFNT.GlyphIndex(r) == 0
-}
 
 // TextWidth returns how wide a line of text is, in the unit of size.
 func TextWidth(s string, size float64, bold bool) float64 {
@@ -182,20 +140,4 @@ func letters(word string, size float64, bold bool, width float64) int {
 		}
 	}
 	return len(word)
-}
-
-// outline returns a line of text as a path with its origin at the left end of
-// the baseline, y up.
-func outline(s string, size float64, bold bool) *canvas.Path {
-	f := face(bold)
-	if f.font == nil {
-		return &canvas.Path{}
-	}
-	f.lock.Lock()
-	defer f.lock.Unlock()
-	path, _, err := f.font.Face(size/millimetresPerPoint, canvas.Black).ToPath(s)
-	if err != nil {
-		return &canvas.Path{}
-	}
-	return path
 }

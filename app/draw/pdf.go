@@ -1,6 +1,12 @@
+//go:build !js
+
 package draw
 
-import "codeberg.org/go-pdf/fpdf"
+import (
+	"bytes"
+
+	"codeberg.org/go-pdf/fpdf"
+)
 
 // pdfFamily is the name under which the font is known inside a PDF.
 const pdfFamily = "LiberationSans"
@@ -139,4 +145,17 @@ func (w *pdfWriter) cubeTo(x1, y1, x2, y2, x, y float64) {
 	x2, y2 = w.at(x2, y2)
 	x, y = w.at(x, y)
 	w.pdf.CurveBezierCubicTo(x1, y1, x2, y2, x, y)
+}
+
+func (w *pdfWriter) picture(it item) {
+	if len(it.picture.JPEG) == 0 {
+		return
+	}
+	o := fpdf.ImageOptions{ImageType: "JPG"}
+	name := it.picture.Address
+	if name == "" {
+		name = "picture"
+	}
+	w.pdf.RegisterImageOptionsReader(name, o, bytes.NewReader(it.picture.JPEG))
+	w.pdf.ImageOptions(name, w.x+it.box.X*w.scale, w.y+it.box.Y*w.scale, it.box.W*w.scale, it.box.H*w.scale, false, o, 0, "")
 }

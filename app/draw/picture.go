@@ -5,8 +5,6 @@ import (
 	"html"
 	"image/jpeg"
 	"io"
-
-	"codeberg.org/go-pdf/fpdf"
 )
 
 // Picture is a photo on a sheet: JPEG for paper, an address for a page. The
@@ -46,17 +44,4 @@ func (w *svgWriter) picture(it item) {
 	}
 	w.raw(`<image href="` + html.EscapeString(it.picture.Address) + `" x="` + short(it.box.X, 2) + `" y="` + short(it.box.Y, 2) +
 		`" width="` + short(it.box.W, 2) + `" height="` + short(it.box.H, 2) + `" preserveAspectRatio="none"/>`)
-}
-
-func (w *pdfWriter) picture(it item) {
-	if len(it.picture.JPEG) == 0 {
-		return
-	}
-	o := fpdf.ImageOptions{ImageType: "JPG"}
-	name := it.picture.Address
-	if name == "" {
-		name = "picture"
-	}
-	w.pdf.RegisterImageOptionsReader(name, o, bytes.NewReader(it.picture.JPEG))
-	w.pdf.ImageOptions(name, w.x+it.box.X*w.scale, w.y+it.box.Y*w.scale, it.box.W*w.scale, it.box.H*w.scale, false, o, 0, "")
 }

@@ -1,8 +1,6 @@
 package report
 
 import (
-	"bytes"
-	"fmt"
 	"strconv"
 
 	"pumpwright/app/document"
@@ -10,7 +8,6 @@ import (
 	"pumpwright/calc/quantity"
 	"pumpwright/calc/say"
 	"pumpwright/rebuild/procedure"
-	"pumpwright/rebuild/record"
 	"pumpwright/rebuild/sheet"
 )
 
@@ -35,17 +32,6 @@ var (
 	cardFoot    = say.Define("report.card_foot", "Prompts only: the maker's manual, site rules and local codes come first.")
 	placeMicros = say.Define("report.card_micrometer", "micrometer, light even force")
 )
-
-// CardPDF returns the blank bench card of a model as a PDF.
-func CardPDF(s *sheet.Sheet, p *procedure.Procedure, size document.PageSize, style say.Style, created record.Time) ([]byte, error) {
-	var out bytes.Buffer
-	r := Card(s, p, style)
-	r.Created = created.Time()
-	if err := r.PDF(&out, size, style); err != nil {
-		return nil, fmt.Errorf("report: bench card: %w", err)
-	}
-	return out.Bytes(), nil
-}
 
 // Card makes the blank bench card of a model: every reading of its procedure in
 // the order of the bench, with boxes to write in, the cautions before the

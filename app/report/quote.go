@@ -1,8 +1,6 @@
 package report
 
 import (
-	"bytes"
-	"fmt"
 	"time"
 
 	"pumpwright/app/document"
@@ -60,15 +58,6 @@ var (
 	standDeclined  = say.Define("report.quote_declined", "declined on {day}")
 	standExpired   = say.Define("report.quote_expired", "expired")
 )
-
-// QuotePDF returns a quote as a PDF.
-func QuotePDF(a *assess.Assessment, q job.Quote, o Options) ([]byte, error) {
-	var out bytes.Buffer
-	if err := Quote(a, q, o).PDF(&out, o.Size, o.Style); err != nil {
-		return nil, fmt.Errorf("report: quote: %w", err)
-	}
-	return out.Bytes(), nil
-}
 
 // Quote makes the tree of a quote: of the teardown, or of the rebuild with the
 // reasons for each part. The numbers are those of the quote; the reasons and

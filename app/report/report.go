@@ -1,9 +1,6 @@
 package report
 
 import (
-	"bytes"
-	"fmt"
-
 	"pumpwright/app/document"
 	"pumpwright/app/draw"
 	"pumpwright/calc/say"
@@ -25,15 +22,6 @@ type Options struct {
 	// Photo gives a photo of the job by the hash of its content; nil for a
 	// photo that cannot be read. Without it the report shows none.
 	Photo func(blob string) *draw.Picture
-}
-
-// PDF returns the report of a job as a PDF.
-func PDF(a *assess.Assessment, o Options) ([]byte, error) {
-	var out bytes.Buffer
-	if err := Build(a, o).PDF(&out, o.Size, o.Style); err != nil {
-		return nil, fmt.Errorf("report: %w", err)
-	}
-	return out.Bytes(), nil
 }
 
 var (

@@ -10,42 +10,39 @@ import (
 	"bytes"
 	"compress/gzip"
 	"fmt"
+	"go/ast"
+	"go/format"
+	"go/parser"
+	"go/token"
 	"io/fs"
 	"os"
 	"os/exec"
+	gopath "path"
 	"path/filepath"
+	"slices"
 	"strings"
 
 	"github.com/andybalholm/brotli"
 )
 
-// oneFont takes the place of the fonts of the plot library: the charts of the
-// pages are set in one of its twelve.
-const oneFont = `package liberation
+// noFont takes the place of the fonts of the plot library: app/draw measures
+// and sets the words of a chart itself.
+const noFont = `package liberation
 
-import (
-	"fmt"
-	"sync"
+import "gonum.org/v1/plot/font"
 
-	"codeberg.org/go-fonts/liberation/liberationsansregular"
-	"golang.org/x/image/font/opentype"
-
-	"gonum.org/v1/plot/font"
-)
-
-// Collection holds the one font that the charts are set in.
-var Collection = sync.OnceValue(func() font.Collection {
-	face, err := opentype.Parse(liberationsansregular.TTF)
-	if err != nil {
-		panic(fmt.Errorf("font: %w", err))
-	}
-	var all font.Collection
-	for _, variant := range []font.Variant{"Sans", "Serif"} {
-		all = append(all, font.Face{Font: font.Font{Typeface: "Liberation", Variant: variant}, Face: face})
-	}
-	return all
-})
+// Collection holds nothing.
+func Collection() font.Collection { return nil }
 `
+
+// paths are the files of the canvas library that shapes are made with. The
+// others set text and write pictures, for which a tablet has its browser.
+var paths = []string{"path.go", "path_intersection.go", "path_intersection_util.go", "path_scanner.go", "path_simplify.go", "path_stroke.go",
+	"path_util.go", "polyline.go", "shapes.go", "colors.go", "util.go"}
+
+// pictures are the functions among them that write pictures, with the help of
+// libraries for windows and fonts.
+var pictures = []string{"ToVectorRasterizer", "ToScanxScanner"}
 
 func main() {
 	folder := filepath.Join("app", "web", "assets", "tablet")
@@ -64,7 +61,7 @@ func build(folder string) (err error) {
 		return err
 	}
 	defer os.RemoveAll(work)
-	modules, err := withOneFont(work)
+	modules, err := withLess(work)
 	if err != nil {
 		return err
 	}
@@ -110,26 +107,35 @@ func build(folder string) (err error) {
 	return nil
 }
 
-// withOneFont writes a list of modules in which the plot library has one font.
-func withOneFont(work string) (string, error) {
-	plot, err := run(nil, "go", "list", "-m", "-f", "{{.Dir}}", "gonum.org/v1/plot")
+// withLess writes a list of modules in which the plot library has no fonts
+// and the canvas library has its paths only.
+func withLess(work string) (string, error) {
+	plot, err := copied(work, "gonum.org/v1/plot")
 	if err != nil {
 		return "", err
 	}
-	copied := filepath.Join(work, "plot")
-	if err := os.CopyFS(copied, os.DirFS(plot)); err != nil {
+	if err := os.WriteFile(filepath.Join(plot, "font", "liberation", "liberation.go"), []byte(noFont), 0o644); err != nil {
 		return "", err
 	}
-	fonts := filepath.Join(copied, "font", "liberation", "liberation.go")
-	if err := filepath.WalkDir(copied, func(path string, _ fs.DirEntry, err error) error {
-		if err != nil {
-			return err
+	if err := os.Remove(filepath.Join(plot, "text", "latex.go")); err != nil { // formulas, with fonts of their own
+		return "", err
+	}
+	canvas, err := copied(work, "github.com/tdewolff/canvas")
+	if err != nil {
+		return "", err
+	}
+	all, err := filepath.Glob(filepath.Join(canvas, "*.go"))
+	if err != nil {
+		return "", err
+	}
+	for _, file := range all {
+		if !slices.Contains(paths, filepath.Base(file)) {
+			if err := os.Remove(file); err != nil {
+				return "", err
+			}
 		}
-		return os.Chmod(path, 0o755) // the cache of modules may not be written
-	}); err != nil {
-		return "", err
 	}
-	if err := os.WriteFile(fonts, []byte(oneFont), 0o644); err != nil {
+	if err := withoutFunctions(filepath.Join(canvas, "path.go"), pictures); err != nil {
 		return "", err
 	}
 	for _, name := range []string{"go.mod", "go.sum"} {
@@ -142,13 +148,69 @@ func withOneFont(work string) (string, error) {
 		}
 	}
 	modules := filepath.Join(work, "tablet.mod")
-	_, err = run(nil, "go", "mod", "edit", "-replace", "gonum.org/v1/plot="+copied, modules)
+	_, err = run(nil, "go", "mod", "edit", "-replace", "gonum.org/v1/plot="+plot, "-replace", "github.com/tdewolff/canvas="+canvas, modules)
 	return modules, err
+}
+
+// withoutFunctions takes functions out of a file, and what it imported for them.
+func withoutFunctions(path string, names []string) error {
+	set := token.NewFileSet()
+	file, err := parser.ParseFile(set, path, nil, 0)
+	if err != nil {
+		return err
+	}
+	before := len(file.Decls)
+	file.Decls = slices.DeleteFunc(file.Decls, func(d ast.Decl) bool {
+		f, is := d.(*ast.FuncDecl)
+		return is && slices.Contains(names, f.Name.Name)
+	})
+	if before-len(file.Decls) != len(names) {
+		return fmt.Errorf("%s has no longer each of %v", path, names)
+	}
+	used := map[string]bool{}
+	ast.Inspect(file, func(n ast.Node) bool {
+		if s, is := n.(*ast.SelectorExpr); is {
+			if x, is := s.X.(*ast.Ident); is {
+				used[x.Name] = true
+			}
+		}
+		return true
+	})
+	for _, d := range file.Decls {
+		if g, is := d.(*ast.GenDecl); is && g.Tok == token.IMPORT {
+			g.Specs = slices.DeleteFunc(g.Specs, func(s ast.Spec) bool {
+				return !used[gopath.Base(strings.Trim(s.(*ast.ImportSpec).Path.Value, `"`))]
+			})
+		}
+	}
+	var text bytes.Buffer
+	if err := format.Node(&text, set, file); err != nil {
+		return err
+	}
+	return os.WriteFile(path, text.Bytes(), 0o644)
+}
+
+// copied copies a module where it may be changed.
+func copied(work, module string) (string, error) {
+	from, err := run(nil, "go", "list", "-m", "-f", "{{.Dir}}", module)
+	if err != nil {
+		return "", err
+	}
+	to := filepath.Join(work, filepath.Base(module))
+	if err := os.CopyFS(to, os.DirFS(from)); err != nil {
+		return "", err
+	}
+	return to, filepath.WalkDir(to, func(path string, _ fs.DirEntry, err error) error {
+		if err != nil {
+			return err
+		}
+		return os.Chmod(path, 0o755) // the cache of modules may not be written
+	})
 }
 
 func pack(code []byte) ([]byte, error) {
 	var out bytes.Buffer
-	w := brotli.NewWriterLevel(&out, 9)
+	w := brotli.NewWriterOptions(&out, brotli.WriterOptions{Quality: 11, LGWin: 24})
 	if _, err := w.Write(code); err != nil {
 		return nil, err
 	}

@@ -3,8 +3,6 @@ package sheet
 import (
 	"fmt"
 
-	"github.com/invopop/jsonschema"
-
 	"pumpwright/calc/quantity"
 	"pumpwright/calc/say"
 )
@@ -193,13 +191,3 @@ func (m *Material) FromInput(raw any) error {
 
 // KindName names the kind for help.
 func (Material) KindName() string { return "material" }
-
-// JSONSchema describes both ways to write a material.
-func (Material) JSONSchema() *jsonschema.Schema {
-	group := jsonschema.NewProperties()
-	for name, description := range map[string]string{"name": "name", "expansion": "expansion with unit, for example 11e-6/K", "youngs_modulus": "modulus with unit", "page": "page of the manual"} {
-		group.Set(name, &jsonschema.Schema{Type: "string", Description: description})
-	}
-	group.Set("poisson", &jsonschema.Schema{Type: "number", Description: "Poisson's ratio"})
-	return &jsonschema.Schema{OneOf: []*jsonschema.Schema{{Type: "string"}, {Type: "object", Properties: group}}}
-}

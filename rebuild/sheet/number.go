@@ -3,8 +3,6 @@ package sheet
 import (
 	"fmt"
 
-	"github.com/invopop/jsonschema"
-
 	"pumpwright/calc/quantity"
 	"pumpwright/calc/say"
 	"pumpwright/rebuild/fields"
@@ -41,12 +39,6 @@ func (Number[T]) KindName() string {
 	return zero.Dimension().String()
 }
 
-// JSONSchema describes both ways to write a number.
-func (Number[T]) JSONSchema() *jsonschema.Schema {
-	var zero T
-	return numberSchema(zero.Dimension().String() + ", a number with its unit, for example " + fmt.Sprintf("%q", "12.5 "+quantity.UnitSymbols(zero.Dimension())[0]))
-}
-
 // Value is a quantity of a sheet whose dimension follows its unit.
 type Value struct {
 	quantity.Entered
@@ -69,24 +61,6 @@ func (v *Value) FromInput(raw any) error {
 
 // KindName names the kind for help.
 func (Value) KindName() string { return "quantity" }
-
-// JSONSchema describes both ways to write a value.
-func (Value) JSONSchema() *jsonschema.Schema {
-	return numberSchema("a number with its unit, for example \"0.13 mm\" or \"5 thou\"")
-}
-
-func numberSchema(description string) *jsonschema.Schema {
-	group := jsonschema.NewProperties()
-	group.Set("value", &jsonschema.Schema{Type: "string", Description: description})
-	group.Set("page", &jsonschema.Schema{Type: "string", Description: "page of the manual"})
-	return &jsonschema.Schema{
-		Description: description,
-		OneOf: []*jsonschema.Schema{
-			{Type: "string"},
-			{Type: "object", Properties: group, Required: []string{"value"}},
-		},
-	}
-}
 
 func valueAndPage(raw any) (text, page string, err error) {
 	switch v := raw.(type) {

@@ -1,11 +1,15 @@
+//go:build !js
+
 package sheet
 
 import (
 	"encoding/json"
+	"fmt"
 	"reflect"
 
 	"github.com/invopop/jsonschema"
 
+	"pumpwright/calc/quantity"
 	"pumpwright/rebuild/fields"
 )
 
@@ -81,4 +85,38 @@ func typeSchema(t reflect.Type) *jsonschema.Schema {
 		return &jsonschema.Schema{Type: "string"}
 	}
 	return &jsonschema.Schema{}
+}
+
+// JSONSchema describes both ways to write a number.
+func (Number[T]) JSONSchema() *jsonschema.Schema {
+	var zero T
+	return numberSchema(zero.Dimension().String() + ", a number with its unit, for example " + fmt.Sprintf("%q", "12.5 "+quantity.UnitSymbols(zero.Dimension())[0]))
+}
+
+// JSONSchema describes both ways to write a value.
+func (Value) JSONSchema() *jsonschema.Schema {
+	return numberSchema("a number with its unit, for example \"0.13 mm\" or \"5 thou\"")
+}
+
+func numberSchema(description string) *jsonschema.Schema {
+	group := jsonschema.NewProperties()
+	group.Set("value", &jsonschema.Schema{Type: "string", Description: description})
+	group.Set("page", &jsonschema.Schema{Type: "string", Description: "page of the manual"})
+	return &jsonschema.Schema{
+		Description: description,
+		OneOf: []*jsonschema.Schema{
+			{Type: "string"},
+			{Type: "object", Properties: group, Required: []string{"value"}},
+		},
+	}
+}
+
+// JSONSchema describes both ways to write a material.
+func (Material) JSONSchema() *jsonschema.Schema {
+	group := jsonschema.NewProperties()
+	for name, description := range map[string]string{"name": "name", "expansion": "expansion with unit, for example 11e-6/K", "youngs_modulus": "modulus with unit", "page": "page of the manual"} {
+		group.Set(name, &jsonschema.Schema{Type: "string", Description: description})
+	}
+	group.Set("poisson", &jsonschema.Schema{Type: "number", Description: "Poisson's ratio"})
+	return &jsonschema.Schema{OneOf: []*jsonschema.Schema{{Type: "string"}, {Type: "object", Properties: group}}}
 }
