@@ -1,16 +1,11 @@
 package language
 
 import (
-	"embed"
 	"fmt"
-	"io"
-	"io/fs"
 	"slices"
 	"strconv"
 	"strings"
 	"sync"
-
-	"golang.org/x/text/language"
 
 	"pumpwright/calc/say"
 )
@@ -20,55 +15,15 @@ const English = "en"
 
 // Name is a language that there is.
 type Name struct {
-	Tag string // BCP 47
-	Own string // what the language calls itself
+	Tag string `json:"tag"` // BCP 47
+	Own string `json:"own"` // what the language calls itself
 }
-
-//go:embed words/*.po
-var words embed.FS
 
 // All lists the languages, English first, the others by their tag.
 func All() []Name { return slices.Clone(names()) }
 
-var names = sync.OnceValue(func() []Name {
-	list := []Name{{English, "English"}}
-	for _, tag := range Tags()[1:] {
-		list = append(list, Name{tag, ownName(tag)})
-	}
-	return list
-})
-
-// ownName reads what a language calls itself in the header of its file.
-func ownName(tag string) string {
-	file, err := words.Open("words/" + tag + ".po")
-	if err != nil {
-		return tag
-	}
-	defer file.Close() // nothing is written to it
-	head := make([]byte, 1<<12)
-	n, err := io.ReadFull(file, head)
-	if err != nil && err != io.ErrUnexpectedEOF {
-		return tag
-	}
-	_, after, found := strings.Cut(string(head[:n]), `"X-Name: `)
-	own, _, ended := strings.Cut(after, `\n`)
-	if !found || !ended {
-		return tag
-	}
-	return own
-}
-
 // Tags lists the tags of the languages, English first.
 func Tags() []string { return slices.Clone(tags()) }
-
-var tags = sync.OnceValue(func() []string {
-	list := []string{English}
-	files, _ := fs.Glob(words, "words/*.po") // the pattern is good
-	for _, file := range files {
-		list = append(list, strings.TrimSuffix(strings.TrimPrefix(file, "words/"), ".po"))
-	}
-	return list
-})
 
 // Known reports whether there is a language of this tag.
 func Known(tag string) bool { return slices.Contains(tags(), tag) }
@@ -100,11 +55,11 @@ func Catalogue(tag string) say.Catalogue {
 		return nil
 	}
 	once, _ := catalogues.LoadOrStore(tag, sync.OnceValue(func() *catalogue {
-		text, err := words.ReadFile("words/" + tag + ".po")
+		text, err := Text(tag)
 		if err != nil {
 			return nil
 		}
-		c, err := open(string(text))
+		c, err := open(text)
 		if err != nil {
 			return nil // a test reads every file, so this cannot be
 		}
@@ -132,7 +87,7 @@ func open(text string) (*catalogue, error) {
 		return nil, err
 	}
 	c := &catalogue{tag: f.Header["Language"], mark: f.Header["X-Decimal"], words: make(map[string]string, len(f.Entries))}
-	if _, err := language.Parse(c.tag); err != nil {
+	if err := isTag(c.tag); err != nil {
 		return nil, fmt.Errorf("the header names no language: %w", err)
 	}
 	if c.mark != "." && c.mark != "," {
@@ -208,21 +163,4 @@ func (c *catalogue) Date(year, month, day int) string {
 func padded(n, width int) string {
 	text := strconv.Itoa(n)
 	return strings.Repeat("0", max(0, width-len(text))) + text
-}
-
-// Wanted returns the language that a browser asks for in Accept-Language, as
-// far as it is there; "" when it asks for none of them.
-func Wanted(header string) string {
-	asked, _, err := language.ParseAcceptLanguage(header)
-	if err != nil || len(asked) == 0 {
-		return ""
-	}
-	for _, a := range asked {
-		for tag := a; tag != language.Und; tag = tag.Parent() {
-			if Known(tag.String()) {
-				return tag.String()
-			}
-		}
-	}
-	return ""
 }

@@ -3,15 +3,19 @@
 package web
 
 import (
+	"bytes"
+	"compress/gzip"
 	"crypto/sha256"
 	"embed"
 	"encoding/hex"
+	"io"
 	"net/http"
 	"path"
 	"strings"
 	"sync"
 
 	"pumpwright/app/draw"
+	"pumpwright/app/language"
 )
 
 //go:embed assets/*.css assets/*.js assets/*.svg
@@ -23,7 +27,7 @@ type asset struct {
 	address string
 	media   string
 	content []byte
-	packed  bool // with brotli, which every browser takes that works without network
+	packing string // br or gzip, which every browser takes that works without network
 }
 
 var mediaOf = map[string]string{
@@ -66,16 +70,61 @@ func assetAddress(name string) string {
 
 func showAsset(w http.ResponseWriter, r *http.Request) {
 	a := assets()[r.PathValue("name")]
+	if a == nil {
+		a = wordsNamed(r.PathValue("name"))
+	}
 	if a == nil || path.Base(a.address) != r.PathValue("name") {
 		http.NotFound(w, r)
 		return
 	}
 	w.Header().Set("Content-Type", a.media)
-	if a.packed {
-		w.Header().Set("Content-Encoding", "br")
+	if a.packing != "" {
+		w.Header().Set("Content-Encoding", a.packing)
 	}
 	w.Header().Set("Cache-Control", "public, max-age=31536000, immutable")
 	_, _ = w.Write(a.content) // a reader who went away
+}
+
+// wordsOf is the file of a language for a tablet: read and packed when the
+// first tablet asks for it.
+func wordsOf(tag string) *asset {
+	if tag == language.English || !language.Known(tag) {
+		return nil
+	}
+	once, _ := words.LoadOrStore(tag, sync.OnceValue(func() *asset {
+		text, err := language.Text(tag)
+		if err != nil {
+			return nil
+		}
+		sum := sha256.Sum256([]byte(text))
+		var packed bytes.Buffer
+		z := gzip.NewWriter(&packed)
+		_, _ = io.WriteString(z, text) // into memory
+		_ = z.Close()
+		return &asset{address: "/assets/" + wordsPrefix + tag + "." + hex.EncodeToString(sum[:6]) + ".po", media: "text/plain; charset=utf-8", content: packed.Bytes(), packing: "gzip"}
+	}))
+	return once.(func() *asset)()
+}
+
+func wordsAddress(tag string) string {
+	if a := wordsOf(tag); a != nil {
+		return a.address
+	}
+	return ""
+}
+
+var words sync.Map // tag → func() *asset
+
+const wordsPrefix = "words-"
+
+// wordsNamed finds the words of a language by the name of their address.
+func wordsNamed(name string) *asset {
+	rest, is := strings.CutPrefix(name, wordsPrefix)
+	tag, _, _ := strings.Cut(rest, ".")
+	if !is {
+		return nil
+	}
+	return wordsOf(tag)
 }
 
 // serveFiles serves what the pages are made of.

@@ -6,6 +6,7 @@ import (
 	"strconv"
 
 	"pumpwright/app/access"
+	"pumpwright/app/language"
 	"pumpwright/app/shop"
 	"pumpwright/app/web/frame"
 	"pumpwright/calc/say"
@@ -21,6 +22,9 @@ type tabletCopy struct {
 	Names   map[string]string `json:"names,omitempty"`
 	Files   map[string]string `json:"files"` // addresses of style and scripts
 	Entries []record.Entry    `json:"entries"`
+
+	Languages []language.Name `json:"languages"`
+	Words     string          `json:"words,omitempty"` // address of those of the person's language
 }
 
 type tabletPerson struct {
@@ -57,6 +61,7 @@ func giveCopy(v *frame.Visit) error {
 	for _, name := range []string{"pumpwright.css", "pumpwright.js", "queue.js", "mark.svg"} {
 		c.Files[name] = assetAddress(name)
 	}
+	c.Languages, c.Words = language.All(), wordsAddress(c.Person.Language)
 	text, err := json.Marshal(c)
 	if err != nil {
 		return err

@@ -14,5 +14,5 @@ var (
 
 func addTablet(add func(string, []byte) *asset) {
 	add(tabletStarter, tabletStart)
-	add(tabletProgram, tabletCode).packed = true
+	add(tabletProgram, tabletCode).packing = "br"
 }

@@ -61,3 +61,21 @@ func TestTabletAnswers(t *testing.T) {
 		t.Errorf("%d values, conflicts %+v", n, s.Conflicts)
 	}
 }
+
+// The words of the person's language come with the job: a page that was never
+// asked for speaks it without network.
+func TestTabletLanguage(t *testing.T) {
+	l := wire(t, web.Config{Shop: demoShop(t, shop.Options{}), Demo: true})
+	w := l.browse(tablet)
+	w.open("/")
+	evaluate[bool](w, `(document.cookie = "language=de; path=/") !== ""`)
+	w.open(boreStep)
+	w.until("the tablet has the code, the words and the job", `(async () => {
+		const files = await (await caches.open("pw.files")).keys();
+		const copies = await pumpwright.within("copies", "readonly", (s) => s.count());
+		window.copied = navigator.serviceWorker.controller && copies && [".wasm", ".po"].every((end) => files.some((r) => r.url.endsWith(end)));
+	})() && window.copied`)
+	l.cut()
+	w.open("/job/J-2057/why")
+	w.until("the page is German", `document.documentElement.lang === "de" && document.querySelector("main h1, main h2").innerText.match(/ursache|warum/i)`)
+}

@@ -12,6 +12,7 @@ import (
 	"syscall/js"
 
 	"pumpwright/app/access"
+	"pumpwright/app/language"
 	"pumpwright/app/shop"
 	"pumpwright/app/web"
 	"pumpwright/app/web/frame"
@@ -36,6 +37,8 @@ type jobCopy struct {
 	Names   map[string]string `json:"names"`
 	Files   map[string]string `json:"files"`
 	Entries []record.Entry    `json:"entries"`
+
+	Languages []language.Name `json:"languages"`
 }
 
 // bench is a job that is at work here: its copy with what waits applied.
@@ -47,6 +50,7 @@ type bench struct {
 }
 
 func open(c jobCopy) *bench {
+	language.Know(c.Languages)
 	stream := &record.Stream{Name: shop.StreamOf(c.Job), Entries: c.Entries}
 	b := &bench{copy: c, shop: shop.New(newHeld(stream, c.Names), shop.Options{Copied: len(c.Entries)})}
 	visitor := frame.Visitor{Name: c.Person.Name, Language: c.Person.Language, Scope: shop.Scope{
@@ -198,6 +202,10 @@ func letterOf(v js.Value, method string) letter {
 }
 
 func main() {
+	js.Global().Set("pumpwrightSpeak", js.FuncOf(func(_ js.Value, args []js.Value) any {
+		language.Learn(args[0].String(), args[1].String())
+		return nil
+	}))
 	js.Global().Set("pumpwrightTablet", js.FuncOf(func(_ js.Value, args []js.Value) any {
 		return js.Global().Get("Promise").New(js.FuncOf(func(_ js.Value, promise []js.Value) any {
 			go func() {

@@ -4,11 +4,13 @@
 //
 //	go run ./packaging/tablet            into app/web/assets/tablet
 //	go run ./packaging/tablet FOLDER
+//	go run ./packaging/tablet -quick     packed less, in seconds, to try it
 package main
 
 import (
 	"bytes"
 	"compress/gzip"
+	"flag"
 	"fmt"
 	"go/ast"
 	"go/format"
@@ -45,17 +47,23 @@ var paths = []string{"path.go", "path_intersection.go", "path_intersection_util.
 var pictures = []string{"ToVectorRasterizer", "ToScanxScanner"}
 
 func main() {
+	quality := brotli.BestCompression
+	quick := flag.Bool("quick", false, "pack less, in seconds, to try it")
+	flag.Parse()
 	folder := filepath.Join("app", "web", "assets", "tablet")
-	if len(os.Args) > 1 {
-		folder = os.Args[1]
+	if flag.NArg() > 0 {
+		folder = flag.Arg(0)
 	}
-	if err := build(folder); err != nil {
+	if *quick {
+		quality = 5
+	}
+	if err := build(folder, quality); err != nil {
 		fmt.Fprintln(os.Stderr, err)
 		os.Exit(1)
 	}
 }
 
-func build(folder string) (err error) {
+func build(folder string, quality int) (err error) {
 	work, err := os.MkdirTemp("", "tablet-*")
 	if err != nil {
 		return err
@@ -82,7 +90,7 @@ func build(folder string) (err error) {
 	if err != nil {
 		return err
 	}
-	packed, err := pack(code)
+	packed, err := pack(code, quality)
 	if err != nil {
 		return err
 	}
@@ -208,9 +216,9 @@ func copied(work, module string) (string, error) {
 	})
 }
 
-func pack(code []byte) ([]byte, error) {
+func pack(code []byte, quality int) ([]byte, error) {
 	var out bytes.Buffer
-	w := brotli.NewWriterOptions(&out, brotli.WriterOptions{Quality: 11, LGWin: 24})
+	w := brotli.NewWriterOptions(&out, brotli.WriterOptions{Quality: quality, LGWin: 24})
 	if _, err := w.Write(code); err != nil {
 		return nil, err
 	}

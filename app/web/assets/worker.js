@@ -208,7 +208,7 @@ async function keepJob({ keep, seq, person, links }, since) {
 // are not here yet.
 async function keepCopy(job, seq, person, since) {
   const before = await queue.read("copies", job);
-  if (before && before.person.id === person && before.entries.length >= seq) return;
+  if (before && before.person.id === person && before.entries.length >= seq) return void await wordsOf(before);
   const after = before ? before.entries.length : 0;
   const answer = await fetch(job + "/copy?after=" + after, { headers: { Accept: "application/json" } });
   if (!answer.ok || answer.redirected) return;
@@ -217,7 +217,19 @@ async function keepCopy(job, seq, person, since) {
   await belongTo(person);
   now.entries = (before ? before.entries : []).concat(now.entries);
   now.time = Date.now();
+  await wordsOf(now);
   await queue.write("copies", job, now);
+}
+
+// wordsOf are those of the language that the person of a copy reads; without
+// them the pages' own code speaks English.
+async function wordsOf(copy) {
+  if (!copy.words) return "";
+  try {
+    return await (await kept(new Request(copy.words), keptFiles)).text();
+  } catch (_) {
+    return "";
+  }
 }
 
 // ---- the pages' own code
@@ -239,6 +251,7 @@ async function ownAnswer(asked, url) {
 }
 
 let started = null;
+let spoken = ""; // address of the words that the code has
 
 function start() {
   if (!started) {
@@ -269,6 +282,10 @@ function run(what, url) {
       if (one.refused || !one.address.startsWith(job + "/")) continue;
       const sent = queue.request(one, true);
       waits.push({ id: one.id, url: one.address, type: sent.headers.get("Content-Type"), body: new Uint8Array(await sent.arrayBuffer()) });
+    }
+    if (copy.words && spoken !== copy.words) {
+      self.pumpwrightSpeak(copy.person.language, await wordsOf(copy));
+      spoken = copy.words;
     }
     const answer = await ask(job, JSON.stringify(copy), waits, what);
     if (!answer) return null;
