@@ -135,6 +135,7 @@ func figures() map[string]drawer {
 		"film light":    Film{Journal: mm(30), Clearance: mm(0.08), Load: 7, Carries: true, Ratio: 0.05, Attitude: 1.5, MinFilm: mm(0.038), Regime: say.Plain("full film"), State: draw.Good},
 		"film rubs":     Film{Journal: mm(30), Clearance: mm(0.08), Load: 90000, Regime: say.Plain("boundary"), State: draw.PastLimit},
 		"flat":          Flat{Bands: 2, Light: seal.Helium, Height: 0.5876e-6, Limit: 3, State: draw.Good},
+		"flat sample":   FlatLimit(),
 		"flat past":     Flat{Bands: 14.5, Light: seal.Sodium, Height: 4.27e-6, Limit: 3, State: draw.PastLimit},
 		"flat perfect":  Flat{Bands: 0, Light: seal.Helium, Limit: 3, State: draw.Good},
 		"soft foot":     SoftFoot{Rise: [4]quantity.Length{mm(0.15), mm(0.02), mm(0.01), mm(0.12)}, Over: [4]bool{true, false, false, true}, Limit: mm(0.06), Rocking: true},

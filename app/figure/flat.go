@@ -17,6 +17,30 @@ type Flat struct {
 	Height quantity.Length
 	Limit  float64 // bands of helium light that are still good
 	State  draw.State
+	Sample bool // no reading: what the limit looks like
+}
+
+// OfFlatHeight is the drawing of a height that was read in helium bands.
+func OfFlatHeight(height quantity.Length) Flat {
+	one, err := seal.Flatness(1, seal.Helium)
+	if err != nil {
+		return Flat{}
+	}
+	f, err := OfFlatness((height / one).SI(), seal.Helium)
+	if err != nil {
+		return Flat{Bands: math.NaN()}
+	}
+	return f
+}
+
+// FlatLimit is the drawing of the usual limit, before anything is read.
+func FlatLimit() Flat {
+	f, err := OfFlatness(seal.BandLimit, seal.Helium)
+	if err != nil {
+		return Flat{}
+	}
+	f.State, f.Sample = draw.NotRead, true
+	return f
 }
 
 // OfFlatness is the drawing of a number of bands.
@@ -36,6 +60,7 @@ func OfFlatness(bands float64, light seal.Light) (Flat, error) {
 var (
 	titleFlat     = say.Define("figure.flat_title", "Seal face under the optical flat")
 	msgFlatBands  = say.Define("figure.flat_bands", "{bands:number} light bands of {light}: {height:length}; {state}.")
+	msgFlatSample = say.Define("figure.flat_sample", "What {bands:number} light bands of {light} look like: {height:length}.")
 	msgFlatRead   = say.Define("figure.flat_read", "Lay a straight line from one end of a band to the other: the bands that it crosses are counted.")
 	msgFlatLimit  = say.Define("figure.flat_limit", "Usual limit of a lapped face: {limit:number} bands of helium light.")
 	msgFlatHollow = say.Define("figure.flat_hollow", "Bands alone do not tell a raised face from a hollow one: press lightly at the rim and see which way they move.")
@@ -73,7 +98,11 @@ func (f Flat) Draw(style say.Style) *draw.Drawing {
 		d.Line(draw.Marked, draw.At(c.X-x, y), draw.At(c.X+x, y))
 	}
 	left := 78.0
-	d.Text(draw.At(left, 8), msgFlatBands.With(f.Bands, f.Light, f.Height, f.State.Word()).Text(style), draw.Value.Sized(3.2))
+	head := msgFlatBands.With(f.Bands, f.Light, f.Height, f.State.Word())
+	if f.Sample {
+		head = msgFlatSample.With(f.Bands, f.Light, f.Height)
+	}
+	d.Text(draw.At(left, 8), head.Text(style), draw.Value.Sized(3.2))
 	d.StateLabel(draw.At(left, 14), f.State, style, draw.Label)
 	// the face from the side
 	const wide, base, top = 58.0, 38.0, 9.0
@@ -95,7 +124,7 @@ func (f Flat) Draw(style say.Style) *draw.Drawing {
 	if f.Bands > flatMost {
 		notes = append(notes, msgFlatMost.With(int(flatMost)))
 	}
-	told.add(msgFlatBands.With(f.Bands, f.Light, f.Height, f.State.Word()))
+	told.add(head)
 	for _, n := range notes {
 		y = d.Paragraph(draw.At(left, y), n.Text(style), sheetWidth-left-2, draw.Label.In(draw.Soft)).Bottom() + 4
 		told.add(n)

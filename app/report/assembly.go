@@ -23,6 +23,7 @@ var (
 	captionBolts = say.Define("report.caption_bolts", "{bolts}: numbers stand in the order of tightening.")
 	captionFilm  = say.Define("report.caption_film", "{name}: film {point:message}, {temperature:temperature}")
 	captionSet   = say.Define("report.caption_setting", "Working length of the seal, drawn to scale.")
+	captionFlat  = say.Define("report.caption_flat", "The lapped seal face under the optical flat.")
 	captionFeet  = say.Define("report.caption_soft_foot", "Soft foot, each bolt slackened alone.")
 	captionAlign = say.Define("report.caption_alignment", "Alignment {state}, with growth: how the driver lies to the pump and what its feet do.")
 
@@ -398,6 +399,9 @@ func (b *builder) seal(s *assembly.Seal, said map[string]bool) {
 	}
 	if len(table.Rows) > 0 {
 		b.add(table)
+	}
+	if s.Flat != nil {
+		b.add(document.Figure{Caption: captionFlat.With(), Draw: figure.OfFlatHeight(*s.Flat).Draw, Share: 0.7})
 	}
 	if f := Setting(s, b.a.Inputs.Sheet.Seal); f != nil {
 		b.add(document.Figure{Caption: captionSet.With(), Draw: f.Draw, Share: 0.8})

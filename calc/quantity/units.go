@@ -44,6 +44,7 @@ type dimension struct {
 // brochure for the rest.
 const (
 	inch           = 0.0254
+	heliumBand     = 587.56e-9 / 2 // a light band is half a wavelength of the yellow helium line
 	foot           = 12 * inch
 	poundMass      = 0.45359237
 	gravity        = 9.80665
@@ -79,6 +80,7 @@ var lengthUnits = []unit{
 	u("km", 1e3),
 	u("in", inch, `"`, "inch", "inches", "in.", "ins"),
 	u("thou", inch/1000, "mil", "mils", "thous", "thousandth", "thousandths"),
+	u("light band", heliumBand, "light bands", "band", "bands"),
 	u("µin", inch/1e6, "uin", "microinch", "microinches"),
 	u("tenth", inch/1e4, "tenths"),
 	u("ft", foot, "'", "foot", "feet"),

@@ -33,6 +33,7 @@ func Roles() []Role {
 		{RoleBracketBore, "bore of the bracket for the shaft bushing", "interference of the shaft bushing"},
 		{RoleShaftRunOut, "run-out of the shaft", "local end clearance and seal"},
 		{RoleSealWorkingLength, "working length of the seal", "face load of the seal"},
+		{RoleSealFlatness, "flatness of a seal face under the optical flat, in light bands of helium (as a length)", "whether the face is flat enough"},
 		{RoleReliefScrew, "height of the relief valve's screw", "setting of the relief valve"},
 		{RoleHandTurn, "torque to turn the shaft by hand", "state before teardown"},
 		{RoleGroove, "depth of grooves in the head", "local end clearance"},
@@ -63,6 +64,7 @@ const (
 	RoleBracketBore       = "bracket-bore"
 	RoleShaftRunOut       = "shaft-run-out"
 	RoleSealWorkingLength = "seal-working-length"
+	RoleSealFlatness      = "seal-flatness"
 	RoleReliefScrew       = "relief-screw-height"
 	RoleHandTurn          = "hand-turn"
 	RoleGroove            = "head-groove"

@@ -46,6 +46,7 @@ var onDrawing = map[string]struct {
 	sheet.RoleShaftBushingBore:  {figure.PartShaftBushing, false},
 	sheet.RoleShaftRunOut:       {figure.PartShaft, false},
 	sheet.RoleSealWorkingLength: {figure.PartSeal, false},
+	sheet.RoleSealFlatness:      {figure.PartSeal, false},
 	sheet.RoleHandTurn:          {figure.PartShaft, false},
 	sheet.RoleGroove:            {figure.PartHead, false},
 }
@@ -264,6 +265,11 @@ func (n *now) where() func(say.Style) *draw.Drawing {
 	switch {
 	case role == sheet.RoleEndClearance && !dial && k.byLeaves():
 		return figure.Feeler{PushToHead: true}.Draw
+	case role == sheet.RoleSealFlatness:
+		if s := n.a.Assembly.Seal; s != nil && s.Flat != nil {
+			return figure.OfFlatHeight(*s.Flat).Draw
+		}
+		return figure.FlatLimit().Draw
 	case role == sheet.RoleSealWorkingLength:
 		if f := n.setting(); f != nil {
 			return f.Draw

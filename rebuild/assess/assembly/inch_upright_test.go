@@ -9,6 +9,7 @@ import (
 	"time"
 
 	"pumpwright/rebuild/assess"
+	"pumpwright/rebuild/assess/assembly"
 	"pumpwright/rebuild/demo"
 	"pumpwright/rebuild/job"
 	"pumpwright/rebuild/sheet"
@@ -166,4 +167,23 @@ func TestUprightPump(t *testing.T) {
 			t.Errorf("step %s: %v, want %v", id, steps[id], want)
 		}
 	}
+}
+
+// Light bands are read as they are counted: half a helium line each (587.56 nm);
+// three are the usual limit of a lapped face (a note of a seal adviser).
+func TestLappedFace(t *testing.T) {
+	read := func(bands string) *assembly.Seal {
+		b := open(t, "J-2057", nil)
+		b.add(job.KindReading, job.Reading{Feature: "seal-flatness", State: job.AsLeft, Values: []job.Value{{Text: bands}}}, time.Minute)
+		return b.chapter().Seal
+	}
+	s := read("2 light bands")
+	if s.Flat == nil || !contains(s.Reasons, "2 light bands of helium") {
+		t.Fatalf("flat %v, reasons %v", s.Flat, s.Reasons)
+	}
+	near(t, "two bands", s.Flat.SI(), 0.5876e-6, 1e-4)
+	if s = read("5 bands"); !contains(s.Warnings, "5 light bands") || contains(s.Reasons, "light bands") {
+		t.Errorf("warnings %v", s.Warnings)
+	}
+	near(t, "five bands", s.Flat.SI(), 1.469e-6, 1e-3)
 }

@@ -21,10 +21,11 @@ type Seal struct {
 	Warming quantity.TemperatureDifference // that Flush allows
 	Setting *seal.Set                      // working length as left against the sheet; nil when not known
 	Read    *quantity.Estimate[quantity.Length]
-	Force   *quantity.Force // of the spring at the length as left
-	Grip    quantity.Time   // before the elastomer grips; 0 when it does not
-	Took    quantity.Time   // as written at the step; 0 when not
-	Moved   bool            // the bearing housing was turned after the length was read
+	Force   *quantity.Force  // of the spring at the length as left
+	Flat    *quantity.Length // of the lapped face, as left; nil when it was not read
+	Grip    quantity.Time    // before the elastomer grips; 0 when it does not
+	Took    quantity.Time    // as written at the step; 0 when not
+	Moved   bool             // the bearing housing was turned after the length was read
 	Steps   []seal.AssemblyStep
 	Advice  []say.Message // elastomer and faces; advice, no release
 	Rings   *seal.Rings
@@ -111,6 +112,7 @@ func (in *Inputs) seal() *Seal {
 		s.length(in)
 		s.faces(in)
 	}
+	s.flatness(in)
 	s.clock(in)
 	s.housing(in)
 	s.rubber(in)
@@ -277,6 +279,31 @@ func (s *Seal) length(in *Inputs) {
 		s.Reasons = append(s.Reasons, msgLengthRead.With(read, wanted, words, set.Chance, set.Decision))
 	default:
 		s.Warnings = append(s.Warnings, msgLengthOff.With(read, wanted, words, set.Decision))
+	}
+}
+
+var (
+	msgFlat     = say.Define("assembly.flat", "the lapped face shows {bands:number} light bands of helium: flat within {height:length}; usual limit {limit:count} bands")
+	msgFlatOver = say.Define("assembly.flat_over", "the lapped face shows {bands:number} light bands of helium, more than the usual {limit:count}: lap it again, or take a new one")
+)
+
+// flatness is what the optical flat showed of a lapped face.
+func (s *Seal) flatness(in *Inputs) {
+	left := in.mean(sheet.RoleSealFlatness, job.AsLeft)
+	if left == nil {
+		return
+	}
+	height := lengthOf(left).Value
+	s.Flat = &height
+	one, err := seal.Flatness(1, seal.Helium)
+	if err != nil {
+		return
+	}
+	bands := (height / one).SI()
+	if seal.WithinBands(height) {
+		s.Reasons = append(s.Reasons, msgFlat.With(bands, height, seal.BandLimit))
+	} else {
+		s.Warnings = append(s.Warnings, msgFlatOver.With(bands, seal.BandLimit))
 	}
 }
 
