@@ -463,3 +463,18 @@ func TestPieces(t *testing.T) {
 		}
 	}
 }
+
+// What was written down reads as words of the trade, whatever kind of entry it
+// is: no name of a field stands among them.
+func TestEntriesInWords(t *testing.T) {
+	b := serve(t)
+	for _, name := range []string{"J-2041", "J-2057", "J-2063"} {
+		_, page := b.get("/job/" + name + "/entries")
+		for _, field := range []string{"kind paper", "goes 0", "no go", "after torque", "counts ", "pieces ", "full bypass 0", "to near foot", "valid until", "rank ", "removed by us", "{"} {
+			if strings.Contains(page, field) {
+				i := strings.Index(page, field)
+				t.Errorf("%s: %q in “%s”", name, field, page[max(0, i-80):min(len(page), i+80)])
+			}
+		}
+	}
+}

@@ -2,9 +2,6 @@ package bench
 
 import (
 	"encoding/json"
-	"slices"
-	"strconv"
-	"strings"
 
 	"pumpwright/app/web/frame"
 	"pumpwright/calc/say"
@@ -95,11 +92,7 @@ func bodyWords(v *frame.Visit, j *frame.Job, e *record.Entry) say.Message {
 	case job.KindBasis:
 		return entryBasis.With()
 	}
-	var body map[string]any
-	if json.Unmarshal(e.Body, &body) != nil {
-		return say.Message{}
-	}
-	return say.Plain(flat(body))
+	return moreWords(v, j, e)
 }
 
 func fastenerName(j *frame.Job, id string) string {
@@ -168,39 +161,4 @@ func partName(j *frame.Job, id string) string {
 		return p.Name
 	}
 	return id
-}
-
-// flat puts a body that has no words of its own into one line.
-func flat(value any) string {
-	switch v := value.(type) {
-	case map[string]any:
-		keys := make([]string, 0, len(v))
-		for k := range v {
-			keys = append(keys, k)
-		}
-		slices.Sort(keys)
-		var parts []string
-		for _, k := range keys {
-			if text := flat(v[k]); text != "" {
-				parts = append(parts, strings.ReplaceAll(k, "_", " ")+" "+text)
-			}
-		}
-		return strings.Join(parts, ", ")
-	case []any:
-		parts := make([]string, len(v))
-		for i, one := range v {
-			parts[i] = flat(one)
-		}
-		return strings.Join(parts, " · ")
-	case bool:
-		if v {
-			return "yes"
-		}
-		return "no"
-	case string:
-		return v
-	case float64:
-		return strconv.FormatFloat(v, 'f', -1, 64)
-	}
-	return ""
 }
