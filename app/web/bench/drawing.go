@@ -146,15 +146,22 @@ func (n *now) drawing() picture {
 		asked, face = on.id, on.face
 		where = n.where()
 	case len(n.reads) > 0:
-		on := onDrawing[n.reads[0].Feature.RoleOf()]
+		read := n.reads[0].Feature
+		on := onDrawing[read.RoleOf()]
 		asked, face = on.id, on.face
+		if film := n.film(read.Part); film != nil && n.step.Step.Stage == "reassemble" {
+			where = film.Draw
+		}
+		if strings.Contains(n.step.Step.ID, "seal") {
+			where = n.figure()
+		}
 	default:
 		asked = stepPart(n.step.Step.ID, n.step.Step.Records)
 		where = n.figure()
 	}
 	p := draws(n.v, n.j, asked, face, where)
 	if n.asked != nil && n.step.Step.Stage == "reassemble" {
-		if film := n.film(); film != nil {
+		if film := n.film(n.asked.feature.Feature.Part); film != nil {
 			p.also = part.SVG(film.Draw(n.v.View.Style), "also")
 		}
 	}
@@ -211,10 +218,10 @@ func (n *now) setting() *figure.Setting {
 	return nil
 }
 
-// film is the bushing whose bore is read, in service.
-func (n *now) film() *figure.Film {
+// film is the bushing of a part, in service.
+func (n *now) film(of string) *figure.Film {
 	for _, f := range n.a.Assembly.Films {
-		if f.Bushing.Part == n.asked.feature.Feature.Part {
+		if f.Bushing.Part == of {
 			drawn, _ := report.Film(f)
 			return drawn
 		}

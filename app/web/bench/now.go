@@ -347,6 +347,9 @@ func (n *now) readsFeature(id string) bool {
 // the person wrote last at this pump, comes first.
 func (n *now) units() []string {
 	k := n.asked
+	if k.feature.Feature.RoleOf() == sheet.RoleSealFlatness {
+		return []string{"light bands", "µm", "µin"}
+	}
 	d := k.feature.Feature.Dimension()
 	list := n.v.View.UnitsFor(d)
 	unit := ""
