@@ -247,7 +247,7 @@ func (p *page) jobs(m *history.Machine) {
 		var worn []string
 		for _, f := range s.Parts {
 			if f.Fate == history.Failed {
-				worn = append(worn, f.Part)
+				worn = append(worn, history.PartWords(f.Part).Text(p.style))
 			}
 		}
 		cost := ""

@@ -332,11 +332,11 @@ func causeWords(s *history.Summary) say.Message {
 	return say.Known(cause)
 }
 
-func failedParts(s *history.Summary) []string {
-	var list []string
+func failedParts(s *history.Summary) []say.Message {
+	var list []say.Message
 	for _, p := range s.Parts {
 		if p.Fate == history.Failed {
-			list = append(list, p.Part)
+			list = append(list, history.PartWords(p.Part))
 		}
 	}
 	return list

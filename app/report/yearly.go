@@ -253,7 +253,7 @@ func (b *yearBuilder) lives() {
 			first = false
 		}
 		model := s.Fit.Model()
-		name := yearLife.With(part, liquid.Word)
+		name := yearLife.With(history.PartWords(part), liquid.Word)
 		f := figure.Life{Name: name, Setting: yearCount.With(s.Failed, s.Running+s.Infant), Groups: []figure.LifeGroup{{Name: name, Steps: s.Steps, Model: &model}}}
 		b.add(document.Group{Blocks: []document.Block{document.Paragraph{Text: tenthWords(s)}, document.Figure{Caption: name, Draw: f.Draw}}})
 	}

@@ -378,7 +378,7 @@ func (p *Page) lives(part string) int {
 // with bounds, or with an assumed shape where too few failed.
 func (s *Survival) Fitting() {
 	if len(s.Rows) == 0 {
-		s.Unfitted = msgNoneLives.With(s.Part)
+		s.Unfitted = msgNoneLives.With(PartWords(s.Part))
 		return
 	}
 	steps, err := life.KaplanMeier(gathered(s.Rows), boundsConfidence)
@@ -389,7 +389,7 @@ func (s *Survival) Fitting() {
 		if few, err := life.Weibayes(s.Rows, FewShape); err == nil {
 			s.Few = few
 		}
-		s.Unfitted = msgFewFailed.With(s.Failed, s.Part, FewShape*1.0)
+		s.Unfitted = msgFewFailed.With(s.Failed, PartWords(s.Part), FewShape*1.0)
 		return
 	}
 	fit, err := life.Fit(s.Rows, life.Weibull)

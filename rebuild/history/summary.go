@@ -5,6 +5,7 @@ import (
 	"math"
 	"sort"
 	"strconv"
+	"strings"
 
 	"pumpwright/calc/quantity"
 	"pumpwright/rebuild/assess"
@@ -33,6 +34,10 @@ const (
 	Renewed  Fate = "renewed" // replaced for another reason: a matter of course, or with its pair
 	NotKnown Fate = "not known"
 )
+
+// PartWords is how people read the part that model sheets call by an id: the
+// history of a fleet goes over many sheets, whose names for one part differ.
+func PartWords(id string) say.Message { return say.Known(strings.ReplaceAll(id, "-", " ")) }
 
 // PartFate is what became of one part.
 type PartFate struct {

@@ -103,7 +103,7 @@ func show(v *frame.Visit) error {
 		{"site", f.Site, wordSite.With(), wordAny.With(), sites, plain},
 		{"owner", f.Owner, wordOwner.With(), wordAny.With(), owners, plain},
 		{"cause", f.Cause, wordCause.With(), wordAny.With(), causes, report.CauseName},
-		{"part", f.Part, wordPart.With(), wordOften.With(), parts, plain},
+		{"part", f.Part, wordPart.With(), wordOften.With(), parts, func(id string) string { return v.View.T(history.PartWords(id)) }},
 	}
 	s.plot()
 	return v.Show(frame.Page{Title: wordFleet.With(), Plain: true, Body: body(s)})
@@ -115,13 +115,13 @@ func (s *view) plot() {
 	if survival == nil || survival.Failed == 0 {
 		return // without a failure there is no curve, and the words below say so
 	}
-	name := say.Plain(survival.Part)
+	name := history.PartWords(survival.Part)
 	group := figure.LifeGroup{Name: name, Steps: survival.Steps}
 	if survival.Fit != nil {
 		model := survival.Fit.Model()
 		group.Model = &model
 	}
-	life := figure.Life{Name: name, Setting: wordSetting.With(survival.Part, survival.Failed, survival.Running+survival.Infant), Groups: []figure.LifeGroup{group}}
+	life := figure.Life{Name: name, Setting: wordSetting.With(name, survival.Failed, survival.Running+survival.Infant), Groups: []figure.LifeGroup{group}}
 	s.life = life.Draw(s.v.View.Style).SVG(draw.SVGOptions{ID: "life", Width: "100%"})
 }
 

@@ -104,6 +104,18 @@ func behind(stage, here procedure.Stage) bool {
 
 func mayReceive(v *frame.Visit) bool { return v.Visitor.May(access.Receive) }
 
+// restOf is what was found, without the name that stands before it.
+func restOf(h shop.Hit) string {
+	rest := h.Text
+	for {
+		cut, found := strings.CutPrefix(rest, nameOf(h))
+		if !found || cut != "" && !strings.HasPrefix(cut, " ") {
+			return rest
+		}
+		rest = strings.TrimPrefix(strings.TrimSpace(cut), "· ")
+	}
+}
+
 // nameOf is what was found, by its name.
 func nameOf(h shop.Hit) string {
 	if h.Kind == "stock" {
