@@ -6,6 +6,7 @@ import (
 	"testing"
 	"time"
 
+	"pumpwright/rebuild/assess/reading"
 	"pumpwright/rebuild/demo"
 	"pumpwright/rebuild/job"
 	"pumpwright/rebuild/record"
@@ -14,9 +15,19 @@ import (
 // later is the invented job with entries more, judged for a day.
 func later(t *testing.T, keeper *Keeper, day time.Time, more ...[2]any) *Assessment {
 	t.Helper()
+	return shifted(t, keeper, day, 0, more...)
+}
+
+// shifted is later with every entry written some time after it was.
+func shifted(t *testing.T, keeper *Keeper, day time.Time, by time.Duration, more ...[2]any) *Assessment {
+	t.Helper()
 	stream, err := demo.Job("J-2041")
 	if err != nil {
 		t.Fatal(err)
+	}
+	for i := range stream.Entries {
+		e := &stream.Entries[i]
+		e.At = record.TimeOf(e.At.Time().Add(by))
 	}
 	for i, e := range more {
 		raw, err := json.Marshal(e[1])
@@ -38,11 +49,12 @@ func later(t *testing.T, keeper *Keeper, day time.Time, more ...[2]any) *Assessm
 func TestAcceptedInstrument(t *testing.T) {
 	keeper := new(Keeper)
 	day := time.Date(2027, 6, 1, 12, 0, 0, 0, time.UTC) // every calibration of the scenario has ended
-	before := later(t, keeper, day).Readings.ByID("idler-pin-od", job.AsFound)
+	const year = 365 * 24 * time.Hour
+	before := shifted(t, keeper, day, year).Readings.ByID("idler-pin-od", job.AsFound)
 	if !before.Blocked || before.BlockedBy == "" {
 		t.Fatalf("not blocked: %+v", before.Warnings)
 	}
-	a := later(t, keeper, day, [2]any{job.KindAccepted, job.Accepted{Instrument: before.BlockedBy, Role: "lead", Reason: "checked against gauge blocks that morning"}})
+	a := shifted(t, keeper, day, year, [2]any{job.KindAccepted, job.Accepted{Instrument: before.BlockedBy, Role: "lead", Reason: "checked against gauge blocks that morning"}})
 	after := a.Readings.ByID("idler-pin-od", job.AsFound)
 	if after.Blocked {
 		t.Error("still blocked")
@@ -53,6 +65,18 @@ func TestAcceptedInstrument(t *testing.T) {
 	}
 	if !said {
 		t.Errorf("the reason does not stand there: %v", after.Warnings)
+	}
+}
+
+// A calibration that ran out after a reading says nothing against it; the
+// finished job still stands years later.
+func TestCalibrationOfTheDay(t *testing.T) {
+	day := time.Date(2027, 6, 1, 12, 0, 0, 0, time.UTC)
+	r := later(t, new(Keeper), day).Readings
+	for _, f := range append(append([]*reading.Feature{}, r.Found...), r.Left...) {
+		if f.Blocked {
+			t.Errorf("%s is blocked by %s: %v", f.Feature.ID, f.BlockedBy, f.Warnings)
+		}
 	}
 }
 

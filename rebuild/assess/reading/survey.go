@@ -87,18 +87,27 @@ func (f *Feature) instrument(in Inputs) metrology.Instrument {
 	return usual
 }
 
-// standing looks at every instrument that the feature was read with: one out
-// of calibration blocks it until somebody has signed why it was used anyway.
+// standing looks at every instrument that the feature was read with: one that
+// was out of calibration on that day blocks it until somebody has signed why
+// it was used anyway. A check that was failed since then speaks against what
+// was read before; a calibration that ran out since then does not.
 func (f *Feature) standing(in Inputs) {
 	seen := map[string]bool{}
 	for _, v := range f.Values {
 		named := in.Shop.Find(v.Instrument)
-		if named == nil || seen[named.ID] {
+		if named == nil {
 			continue
 		}
-		seen[named.ID] = true
 		m := named.Metrology()
-		standing, message := m.StandingOn(in.AsOf, 30*24*time.Hour)
+		standing, message := m.StandingOn(v.At.Time(), dueSoon)
+		if now, failed := m.StandingOn(in.AsOf, dueSoon); now == metrology.FailedCheck {
+			standing, message = now, failed
+		}
+		if key := named.ID + message.String(); seen[key] {
+			continue
+		} else {
+			seen[key] = true
+		}
 		if standing != metrology.InDate && !message.IsZero() {
 			f.Warnings = append(f.Warnings, message)
 		}
@@ -113,6 +122,9 @@ func (f *Feature) standing(in Inputs) {
 		f.BlockedBy = named.ID
 	}
 }
+
+// dueSoon is how long before a calibration runs out somebody is told.
+const dueSoon = 30 * 24 * time.Hour
 
 var msgUsedAnyway = say.Define("reading.used_anyway", "{instrument} was used anyway, signed with the reason: {reason}")
 
