@@ -14,7 +14,6 @@ import (
 	"pumpwright/app/shop"
 	"pumpwright/app/web/frame"
 	"pumpwright/app/web/part"
-	"pumpwright/app/web/share"
 	"pumpwright/calc/say"
 )
 
@@ -204,8 +203,8 @@ func (s *Server) fail(v *frame.Visit, err error) {
 // logged is an address as it may stand in a log: the key of a link is not
 // written down.
 func logged(path string) string {
-	if strings.HasPrefix(path, share.Opens) {
-		return share.Opens + "…"
+	if strings.HasPrefix(path, frame.Shared) {
+		return frame.Shared + "…"
 	}
 	return path
 }

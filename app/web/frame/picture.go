@@ -26,3 +26,7 @@ func (v *Visit) PictureAt(scope shop.Scope, job, blob, address string, whole boo
 	p.Address = address
 	return p
 }
+
+// Shared begins the address of a link for somebody who has no sign-in; what
+// follows in it is a secret.
+const Shared = "/shared/"

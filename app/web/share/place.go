@@ -25,7 +25,7 @@ import (
 )
 
 // Opens begins the address of a link.
-const Opens = "/shared/"
+const Opens = frame.Shared
 
 // Place is the place of the links.
 func Place() frame.Place {
