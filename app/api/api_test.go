@@ -9,6 +9,7 @@ import (
 	"image/png"
 	"net/http"
 	"net/http/httptest"
+	"net/url"
 	"strings"
 	"sync"
 	"testing"
@@ -21,6 +22,8 @@ import (
 	"pumpwright/app/shop"
 	"pumpwright/app/store"
 	"pumpwright/app/store/storetest"
+	"pumpwright/rebuild/assess/offer"
+	"pumpwright/rebuild/job"
 	"pumpwright/rebuild/record"
 )
 
@@ -161,6 +164,7 @@ func (b *bench) calls() []call {
 	}
 	service := b.anyPaper(shop.Services)
 	liquid := b.anyPaper(shop.Liquids)
+	quote, owner, device := b.aQuote("J-2063"), b.ownerOf("J-2041"), b.aTablet()
 	return []call{
 		{operation: "who-am-i", method: "GET", path: "/me", status: 200},
 		{operation: "list-jobs", method: "GET", path: "/jobs", status: 200},
@@ -205,6 +209,37 @@ func (b *bench) calls() []call {
 		{operation: "share-job", method: "POST", path: "/jobs/J-2063/links", body: `{"days":2}`, status: 201},
 		{operation: "list-links", method: "GET", path: "/jobs/J-2063/links", status: 200},
 		{operation: "end-link", method: "DELETE", path: "/links/none", status: 204},
+		{operation: "set-password", method: "PUT", path: "/people/new-hand/password", body: `{"password":"the kettle hums on the quay"}`, status: 204},
+		{operation: "set-pin", method: "PUT", path: "/people/new-hand/pin", body: `{"pin":"730418"}`, status: 204},
+		{operation: "list-sign-ins", method: "GET", path: "/people/new-hand/sign-ins", status: 200},
+		{operation: "end-sign-ins", method: "DELETE", path: "/people/new-hand/sign-ins?id=none", status: 204},
+		{operation: "add-tablet", method: "POST", path: "/tablets", body: `{"name":"bench 2"}`, status: 201},
+		{operation: "list-tablets", method: "GET", path: "/tablets", status: 200},
+		{operation: "end-tablet", method: "DELETE", path: "/tablets/" + device, status: 204},
+		{operation: "forget-person", method: "DELETE", path: "/people/new-hand", status: 204},
+		{operation: "which-pump", method: "POST", path: "/which-pump", body: `{"measured":{}}`, status: 200},
+		{operation: "try-entry", method: "POST", path: "/jobs/J-9001/try", body: text(map[string]any{"kind": "note", "body": map[string]any{"text": "a note"}}), status: 200},
+		{operation: "get-report-pdf", method: "GET", path: "/jobs/J-2063/report.pdf?size=letter&working=true", status: 200},
+		{operation: "draft-quote", method: "GET", path: "/jobs/J-2063/quotes/draft", status: 200},
+		{operation: "list-quotes", method: "GET", path: "/jobs/J-2063/quotes", status: 200},
+		{operation: "get-quote-pdf", method: "GET", path: "/jobs/J-2063/quotes/" + quote + "/pdf", status: 200},
+		{operation: "get-job-shelf", method: "GET", path: "/jobs/J-2063/shelf", status: 200},
+		{operation: "put-left-over", method: "POST", path: "/jobs/J-2063/left/none", status: 422},
+		{operation: "get-pump-history", method: "GET", path: "/pumps/KQ-0187/history?units=inch", status: 200},
+		{operation: "get-pump-history-pdf", method: "GET", path: "/pumps/KQ-0187/history.pdf", status: 200},
+		{operation: "write-meter", method: "POST", path: "/pumps/KQ-0187/meter", body: text(map[string]any{"id": id(31), "hours": 41234}), status: 204},
+		{operation: "get-fleet", method: "GET", path: "/fleet?part=shaft-seal", status: 200},
+		{operation: "list-due", method: "GET", path: "/due?all=true", status: 200},
+		{operation: "get-due-calendar", method: "GET", path: "/due/pumps-due.ics", status: 200},
+		{operation: "share-calendar", method: "POST", path: "/due/calendars", body: `{"days":30,"note":"planner"}`, status: 201},
+		{operation: "list-calendars", method: "GET", path: "/due/calendars", status: 200},
+		{operation: "get-learned", method: "GET", path: "/learned", status: 200},
+		{operation: "get-review-pdf", method: "GET", path: "/review.pdf?year=2026&owner=" + url.QueryEscape(owner), status: 200},
+		{operation: "take-table", method: "POST", path: "/tables/pumps?keep=true", body: "serial,tag\nS-78,P-10\n", kind: "text/csv", status: 200},
+		{operation: "get-table", method: "GET", path: "/tables/readings?format=csv", status: 200},
+		{operation: "get-entries", method: "GET", path: "/archive/entries.jsonl", status: 200},
+		{operation: "get-archive", method: "GET", path: "/archive", status: 200},
+		{operation: "put-archive", method: "PUT", path: "/archive", body: "PK", kind: "application/zip", status: 422},
 		{operation: "list-tokens", method: "GET", path: "/tokens", status: 200},
 		{operation: "add-token", method: "POST", path: "/tokens", body: `{"name":"balance","person":"mira","grants":["manage"]}`, status: 201},
 		{operation: "end-token", method: "DELETE", path: "/tokens/none", status: 204},
@@ -213,6 +248,53 @@ func (b *bench) calls() []call {
 		{operation: "list-deliveries", method: "GET", path: "/hooks/none/deliveries", status: 200},
 		{operation: "drop-hook", method: "DELETE", path: "/hooks/none", status: 204},
 	}
+}
+
+// aQuote is the number of a quote of a job, made when there is none.
+func (b *bench) aQuote(name string) string {
+	b.t.Helper()
+	ctx := std.Background()
+	list, err := b.shop.Quotes(ctx, b.scope(), name)
+	if err != nil {
+		b.t.Fatal(err)
+	}
+	if len(list) == 0 {
+		q, _, err := b.shop.DraftQuote(ctx, b.scope(), name, offer.Asked{Step: job.QuoteTeardown})
+		if err != nil {
+			b.t.Fatal(err)
+		}
+		if _, err := b.shop.Add(ctx, b.scope(), name, shop.NewEntry{ID: id(40), Kind: job.KindQuote, Body: []byte(text(q))}); err != nil {
+			b.t.Fatal(err)
+		}
+		return q.Number
+	}
+	return list[0].Number
+}
+
+func (b *bench) ownerOf(name string) string {
+	b.t.Helper()
+	j, err := b.shop.Job(std.Background(), b.scope(), name)
+	if err != nil {
+		b.t.Fatal(err)
+	}
+	return j.State.Open.Body.Owner
+}
+
+// aTablet is the id of a tablet of the site, made when there is none.
+func (b *bench) aTablet() string {
+	b.t.Helper()
+	list, err := b.shop.Tablets(std.Background(), b.scope())
+	if err != nil {
+		b.t.Fatal(err)
+	}
+	if len(list) > 0 {
+		return list[0].ID
+	}
+	_, made, err := b.shop.PairingCode(std.Background(), b.scope(), "bench 1")
+	if err != nil {
+		b.t.Fatal(err)
+	}
+	return made.ID
 }
 
 func (b *bench) scope() shop.Scope {

@@ -27,6 +27,16 @@ var needs = map[string][]access.Operation{
 	"get-settings": {access.ReadShop}, "save-settings": {access.Settle}, "get-backup": {access.ReadShop},
 	"list-people": {access.WritePeople}, "save-person": {access.WritePeople},
 	"list-links": {access.Share}, "share-job": {access.Share, access.ReadJob}, "end-link": {access.Share},
+	"set-password": {access.WritePeople}, "set-pin": {access.WritePeople}, "forget-person": {access.WritePeople},
+	"list-sign-ins": {access.WritePeople}, "end-sign-ins": {access.WritePeople},
+	"add-tablet": {access.WritePeople}, "list-tablets": {access.WritePeople}, "end-tablet": {access.WritePeople},
+	"which-pump": {access.ReadSheets}, "try-entry": {access.WriteNote, access.ReadJob},
+	"get-report-pdf": {access.ReadJob}, "draft-quote": {access.Quote, access.ReadJob}, "list-quotes": {access.ReadJob}, "get-quote-pdf": {access.ReadJob},
+	"get-job-shelf": {access.ReadShop, access.ReadJob}, "put-left-over": {access.WriteStock, access.ReadJob},
+	"get-pump-history": {access.ReadPumps}, "get-pump-history-pdf": {access.ReadPumps}, "write-meter": {access.Receive},
+	"get-fleet": {access.ReadPumps}, "list-due": {access.ReadPumps}, "get-due-calendar": {access.ReadPumps},
+	"share-calendar": {access.Share, access.ReadPumps}, "list-calendars": {access.Share}, "get-learned": {access.ReadPumps}, "get-review-pdf": {access.ReadPumps},
+	"take-table": {access.Exchange}, "get-table": {access.Exchange, access.ReadPumps}, "get-entries": {access.Exchange}, "get-archive": {access.Exchange}, "put-archive": {access.Exchange, access.Settle},
 	"list-tokens": {access.WriteTokens}, "add-token": {access.WriteTokens}, "end-token": {access.WriteTokens},
 	"list-hooks": {access.WriteHooks}, "add-hook": {access.WriteHooks}, "drop-hook": {access.WriteHooks}, "list-deliveries": {access.WriteHooks},
 }
@@ -34,7 +44,8 @@ var needs = map[string][]access.Operation{
 // named are the operations that name something which belongs to one site.
 var named = []string{
 	"get-job", "get-assessment", "list-entries", "list-files", "get-file", "add-entry", "void-entry", "add-photo", "add-paper",
-	"get-pump", "get-sheet", "list-sheet-versions", "get-service", "list-service-versions", "get-liquid", "list-liquid-versions",
+	"try-entry", "get-report-pdf", "draft-quote", "list-quotes", "get-quote-pdf", "get-job-shelf", "put-left-over",
+	"get-pump", "get-pump-history", "get-pump-history-pdf", "write-meter", "get-sheet", "list-sheet-versions", "get-service", "list-service-versions", "get-liquid", "list-liquid-versions",
 }
 
 // furnished is a bench at which a lead has written everything once.
@@ -130,6 +141,9 @@ func TestOtherSite(t *testing.T) {
 	}
 	after := b.everything(calls)
 	for i := range before {
+		if calls[i].operation == "get-archive" { // it carries when it was made; its entries are those of get-entries
+			continue
+		}
 		if before[i].Body.String() != after[i].Body.String() {
 			t.Errorf("another site changed what %s gives", calls[i].operation)
 		}

@@ -207,7 +207,7 @@ func (s *Server) people() {
 	})
 	register(s, huma.Operation{
 		OperationID: "save-person", Method: http.MethodPut, Path: "/people/{person}", Tags: []string{"people"}, Summary: "Add or change a person", Errors: writeErrors, DefaultStatus: http.StatusNoContent,
-		Description: "Passwords are set on the pages only.",
+		Description: "Away: the person may not sign in. A password is set by a route of its own.",
 	}, func(v *visit, in *savePersonIn) (*struct{}, error) {
 		b := &in.Body
 		roles := make([]access.Role, len(b.Roles))

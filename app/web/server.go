@@ -196,15 +196,17 @@ func (s *Server) fail(v *frame.Visit, err error) {
 		return
 	}
 	if err := v.Fail(err); err != nil {
-		s.config.Log.Error("page could not be written", "address", v.URL.Path, "error", err)
+		s.config.Log.Error("page could not be written", "address", logged(v.URL.Path), "error", err)
 	}
 }
 
 // logged is an address as it may stand in a log: the key of a link is not
 // written down.
 func logged(path string) string {
-	if strings.HasPrefix(path, frame.Shared) {
-		return frame.Shared + "…"
+	for _, begins := range []string{frame.Shared, frame.Calendar} {
+		if strings.HasPrefix(path, begins) {
+			return begins + "…"
+		}
 	}
 	return path
 }

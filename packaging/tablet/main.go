@@ -74,8 +74,9 @@ func build(folder string, quality int) (err error) {
 		return err
 	}
 	program := filepath.Join(work, "tablet.wasm")
-	// minimal and latex leave out what writes files and what sets formulas
-	if _, err := run([]string{"GOOS=js", "GOARCH=wasm"}, "go", "build", "-trimpath", "-modfile", modules, "-tags", "minimal,latex", "-ldflags", "-s -w", "-o", program, "./cmd/tablet"); err != nil {
+	// minimal and latex leave out what writes files and what sets formulas; our
+	// own functions, most of which write pages, take less room not inlined
+	if _, err := run([]string{"GOOS=js", "GOARCH=wasm"}, "go", "build", "-trimpath", "-modfile", modules, "-tags", "minimal,latex", "-gcflags=pumpwright/...=-l", "-ldflags", "-s -w", "-o", program, "./cmd/tablet"); err != nil {
 		return err
 	}
 	code, err := os.ReadFile(program)

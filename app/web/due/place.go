@@ -27,7 +27,7 @@ func Place() frame.Place {
 			{Pattern: "GET /due/pumps-due.ics", Handle: download},
 			{Pattern: "POST /due/calendar", Handle: share},
 			{Pattern: "POST /due/calendar/{id}/end", Handle: end},
-			{Pattern: "GET /calendar/{token}/pumps-due.ics", Handle: feed, Open: true},
+			{Pattern: "GET " + frame.Calendar + "{token}/pumps-due.ics", Handle: feed, Open: true},
 		},
 	}
 }
@@ -195,7 +195,7 @@ func share(v *frame.Visit) error {
 	if v.Secure {
 		scheme = "https://"
 	}
-	l.address = scheme + v.Host + "/calendar/" + url.PathEscape(token) + "/pumps-due.ics"
+	l.address = scheme + v.Host + frame.Calendar + url.PathEscape(token) + "/pumps-due.ics"
 	l.note, l.days = "", "365"
 	return l.show(http.StatusOK)
 }

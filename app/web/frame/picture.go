@@ -27,6 +27,9 @@ func (v *Visit) PictureAt(scope shop.Scope, job, blob, address string, whole boo
 	return p
 }
 
-// Shared begins the address of a link for somebody who has no sign-in; what
-// follows in it is a secret.
-const Shared = "/shared/"
+// Addresses that end in a secret, for somebody who has no sign-in: a job, and
+// the days on which pumps are due.
+const (
+	Shared   = "/shared/"
+	Calendar = "/calendar/"
+)
