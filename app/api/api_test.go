@@ -5,6 +5,7 @@ import (
 	std "context"
 	"encoding/json"
 	"fmt"
+	"html/template"
 	"image"
 	"image/png"
 	"net/http"
@@ -707,7 +708,7 @@ func TestPage(t *testing.T) {
 	}
 	html := w.Body.String()
 	for id, o := range operations(b.server.Document()) {
-		if !strings.Contains(html, o.Path) || !strings.Contains(html, o.Summary) {
+		if !strings.Contains(html, o.Path) || !strings.Contains(html, template.HTMLEscapeString(o.Summary)) {
 			t.Errorf("%s is not on the page", id)
 		}
 	}
