@@ -77,7 +77,7 @@ var mayImport = map[string]map[string][]string{
 		"document": {"figure", "draw"},
 		"report":   {"document", "figure", "draw"},
 		"web":      {"shop", "access", "language", "document", "report", "figure", "draw", "transfer"}, // store: only through shop
-		"api":      {"shop", "access", "document", "report", "figure", "transfer"},
+		"api":      {"shop", "access", "document", "draw", "report", "figure", "transfer"},
 		"cli":      {"web", "api", "language", "watch", "shop", "access", "document", "report", "figure", "transfer"},
 		"watch":    {"shop", "access"},
 		"transfer": {"shop", "document", "report"},

@@ -4,6 +4,7 @@ import (
 	"bytes"
 	"html/template"
 	"net/http"
+	"slices"
 	"sort"
 	"strings"
 
@@ -40,8 +41,15 @@ var page = template.Must(template.New("page").Parse(`<!doctype html>
 <title>{{.Title}}: interface for programs</title><link rel="stylesheet" href="/api/page.css"></head>
 <body><header><h1>{{.Title}}: interface for programs</h1>
 <p>{{.About}}</p>
-<p>Show the token with every request: <code>Authorization: Bearer …</code>. What is refused is told as <code>application/problem+json</code>.
-The same as a document for machines: <a href="/api/openapi.json">openapi.json</a>.</p>
+<p>The same as a document for machines: <a href="/api/openapi.json">openapi.json</a>.</p>
+<dl>
+<dt>Who asks</dt><dd>Show the token with every request: <code>Authorization: Bearer …</code>. It acts for a person, within its grants: read, enter, sign, keep, manage.</dd>
+<dt>Sent again</dt><dd>Make the <code>id</code> of what you write yourself (UUID version 7). When no answer came, send the same again: it is kept once.</dd>
+<dt>Only if</dt><dd><code>If-Match</code> with the <code>ETag</code> of a job keeps an entry only if nobody wrote since (else 412). <code>If-None-Match</code> answers 304 while nothing is new.</dd>
+<dt>Pages of lists</dt><dd>A list that goes on carries <code>more</code>: ask again with it as <code>after</code>.</dd>
+<dt>Refused</dt><dd>What is refused is told as <code>application/problem+json</code> (RFC 9457), with the field and what would be accepted.</dd>
+<dt>Too often</dt><dd>429 says in <code>Retry-After</code> how many seconds to wait.</dd>
+</dl>
 <nav>{{range .Chapters}}<a href="#{{.Name}}">{{.Name}}</a> {{end}}</nav></header>
 <main>{{range .Chapters}}<section id="{{.Name}}"><h2>{{.Name}}</h2>
 {{range .Routes}}<details><summary><b>{{.Method}}</b> <code>{{.Path}}</code> {{.Summary}}</summary>
@@ -54,10 +62,13 @@ The same as a document for machines: <a href="/api/openapi.json">openapi.json</a
 
 const style = `body{font:16px/1.5 sans-serif;margin:0 auto;max-width:60rem;padding:1rem;color:#111;background:#fff}
 h1{font-size:1.5rem}h2{border-bottom:1px solid #888;text-transform:capitalize}h3{font-size:1rem;margin:.8rem 0 .2rem}
-nav a{display:inline-block;padding:.4rem .6rem .4rem 0}details{margin:.3rem 0}summary{padding:.4rem 0;cursor:pointer}
-table{border-collapse:collapse;width:100%;display:block;overflow-x:auto}td,th{text-align:left;vertical-align:top;padding:.2rem .6rem .2rem 0;border-bottom:1px solid #ddd}
+nav a{display:inline-block;padding:.75rem 1rem .75rem 0}summary{padding:.75rem 0;cursor:pointer}code{overflow-wrap:anywhere}
+dt{font-weight:bold}dd{margin:0 0 .4rem}table{border-collapse:collapse;width:100%;display:block;overflow-x:auto}td,th{text-align:left;vertical-align:top;padding:.2rem .6rem .2rem 0;border-bottom:1px solid #ddd}
 .in1{padding-left:1rem}.in2{padding-left:2rem}.in3{padding-left:3rem}
 @media(prefers-color-scheme:dark){body{color:#eee;background:#141414}a{color:#9cf}td,th{border-color:#444}}`
+
+// chapters in the order of the work; one that is not named here comes first.
+var chapters = []string{"jobs", "entries", "files", "reports", "pumps", "history", "sheets", "services", "liquids", "calculators", "shop", "tables", "people", "programs", "webhooks"}
 
 // makePage draws the page from the document, once.
 func makePage(doc *huma.OpenAPI) ([]byte, error) {
@@ -79,6 +90,7 @@ func makePage(doc *huma.OpenAPI) ([]byte, error) {
 		Title, About string
 		Chapters     []chapter
 	}{Title: doc.Info.Title, About: doc.Info.Description}
+	slices.SortStableFunc(order, func(a, b string) int { return slices.Index(chapters, a) - slices.Index(chapters, b) })
 	for _, name := range order {
 		data.Chapters = append(data.Chapters, chapter{name, byTag[name]})
 	}
