@@ -27,6 +27,7 @@ var needs = map[string][]access.Operation{
 	"get-settings": {access.ReadShop}, "save-settings": {access.Settle}, "get-backup": {access.ReadShop},
 	"list-people": {access.WritePeople}, "save-person": {access.WritePeople},
 	"list-links": {access.Share}, "share-job": {access.Share, access.ReadJob}, "end-link": {access.Share},
+	"check-sheet": {access.ReadSheets}, "check-service": {access.ReadSheets}, "check-liquid": {access.ReadSheets},
 	"set-password": {access.WritePeople}, "set-pin": {access.WritePeople}, "forget-person": {access.WritePeople},
 	"list-sign-ins": {access.WritePeople}, "end-sign-ins": {access.WritePeople},
 	"add-tablet": {access.WritePeople}, "list-tablets": {access.WritePeople}, "end-tablet": {access.WritePeople},

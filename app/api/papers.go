@@ -58,6 +58,13 @@ type paperOut struct {
 	Body paper
 }
 
+type checkPaperIn struct {
+	Name string `path:"name"`
+	Body struct {
+		Text string `json:"text" minLength:"1" doc:"YAML"`
+	}
+}
+
 type savePaperIn struct {
 	Name string `path:"name"`
 	Body struct {
@@ -119,6 +126,13 @@ func (s *Server) papers() {
 				out.Body.List[i].Text = ""
 			}
 			return out, nil
+		})
+		register(s, huma.Operation{
+			OperationID: "check-" + string(kind.kind), Method: http.MethodPost, Path: path + "/{name}/check", Tags: tags, Summary: "Look at the text of a " + kind.one + "; nothing is kept",
+			DefaultStatus: http.StatusOK,
+		}, func(v *visit, in *checkPaperIn) (*struct{ Body paper }, error) {
+			p, err := v.shop.CheckPaper(v.scope, kind.kind, in.Name, in.Body.Text)
+			return &struct{ Body paper }{sheetOf(&p)}, err
 		})
 		register(s, huma.Operation{
 			OperationID: "save-" + string(kind.kind), Method: http.MethodPut, Path: path + "/{name}", Tags: tags, Summary: "Keep a new version of a " + kind.one,
