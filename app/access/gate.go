@@ -2,6 +2,8 @@ package access
 
 import (
 	"context"
+	"crypto/sha256"
+	"encoding/hex"
 	"errors"
 	"fmt"
 	"io"
@@ -95,13 +97,29 @@ type Identity struct {
 	Expires time.Time
 }
 
+// unknown is how a name that nobody has is counted: people type their password
+// where the name goes, so it is not written down. 16 bits of a hash tell it
+// apart from most others and nobody what it was.
+func unknown(name string) string {
+	sum := sha256.Sum256([]byte(name))
+	return "?" + hex.EncodeToString(sum[:2])
+}
+
 // SignIn lets somebody in and returns the token that the browser keeps.
 func (g *Gate) SignIn(ctx context.Context, a Attempt) (token string, id Identity, err error) {
 	now := g.now()
 	if len(a.Person) > longestName || len(a.Site) > longestName {
 		return "", id, say.Refuse("person", "", msgWrong.With(), msgTryAgain.With())
 	}
-	names := []tried{{"person:" + a.Site + "/" + a.Person, freePerson}, {"address:" + a.Address, freeAddress}}
+	person, err := g.store.Person(ctx, a.Site, a.Person)
+	if err != nil && !errors.Is(err, store.ErrNotFound) {
+		return "", id, err
+	}
+	counted := a.Site + "/" + a.Person
+	if err != nil {
+		counted = a.Site + "/" + unknown(a.Person)
+	}
+	names := []tried{{"person:" + counted, freePerson}, {"address:" + a.Address, freeAddress}}
 	byPIN := a.Password == "" && a.PIN != ""
 	device := ""
 	if a.Device != "" {
@@ -117,13 +135,9 @@ func (g *Gate) SignIn(ctx context.Context, a Attempt) (token string, id Identity
 		if device == "" {
 			return "", id, say.Refuse("pin", "", msgPINDevice.With(), msgUsePass.With())
 		}
-		names = append(names, tried{"pin:" + a.Site + "/" + a.Person, 1 << 20})
+		names = append(names, tried{"pin:" + counted, 1 << 20})
 	}
 	if err := g.begin(ctx, names, now); err != nil {
-		return "", id, err
-	}
-	person, err := g.store.Person(ctx, a.Site, a.Person)
-	if err != nil && !errors.Is(err, store.ErrNotFound) {
 		return "", id, err
 	}
 	secret, kept := a.Password, person.Password
@@ -138,7 +152,7 @@ func (g *Gate) SignIn(ctx context.Context, a Attempt) (token string, id Identity
 		return "", id, say.Refuse("person", a.Person, msgWrong.With(), msgTryAgain.With())
 	}
 	if !byPIN {
-		names = append(names, tried{"pin:" + a.Site + "/" + a.Person, 0})
+		names = append(names, tried{"pin:" + counted, 0})
 	}
 	for _, n := range names {
 		if err := g.clear(ctx, n.name); err != nil {
