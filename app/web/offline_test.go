@@ -397,3 +397,30 @@ func TestRefusedAtDelivery(t *testing.T) {
 		t.Errorf("%d entries, want only the closing more than %d", n, before)
 	}
 }
+
+// What waits on a device is of a person at a site: the same short name at
+// another site is somebody else, whose entries are not sent here. What was kept
+// before sites were written down is sent.
+func TestQueueIsOfASite(t *testing.T) {
+	l := wire(t, web.Config{Shop: demoShop(t, shop.Options{}), Demo: true})
+	w := l.browse(tablet)
+	w.open(boreStep)
+	before := l.length("J-2057")
+	w.until("two of the same name wait", `(async () => {
+		const name = document.querySelector("[data-person]").dataset.person.split("/")[1];
+		const one = (person, id, text) => ({ id, kind: "entry", person, address: "/job/J-2057/entry", words: [text], letter: { id, kind: "note", at: Date.now() * 1000, fields: { "t/text": text } } });
+		if (!window.begun) {
+			window.begun = true;
+			await pumpwright.add(one("elsewhere/" + name, "0199c0de-0000-7000-8000-000000000071", "of the other site"));
+			await pumpwright.add(one(name, "0199c0de-0000-7000-8000-000000000072", "of long ago"));
+			window.added = true;
+		}
+	})() && window.added`)
+	w.open("/waiting")
+	w.open(boreStep)
+	got := l.arrive("J-2057", before, 1)
+	if !strings.Contains(string(got[0].Body), "of long ago") {
+		t.Errorf("%s", got[0].Body)
+	}
+	w.until("the other still waits", `(async () => { window.there = (await pumpwright.all()).map((one) => one.person).join(); })() && window.there && window.there.startsWith("elsewhere/") && !window.there.includes(",")`)
+}

@@ -146,11 +146,11 @@ func (s *Server) page(show func(*frame.Visit) error, open bool, most ...int64) h
 		visitor, err := s.who(r)
 		v.Visitor = visitor
 		s.look(v)
-		if as := r.Header.Get(personHeader); err == nil && as != "" && as != visitor.Person {
+		if as := r.Header.Get(personHeader); err == nil && as != "" && as != visitor.Key() && as != visitor.Person {
 			err = frame.ErrNobody // what waits of one person never goes under the name of another
 		}
 		if err == nil {
-			w.Header().Set(personHeader, visitor.Person)
+			w.Header().Set(personHeader, visitor.Key())
 			for _, m := range s.menu {
 				if m.Needs == "" || visitor.May(m.Needs) {
 					v.Menu = append(v.Menu, m)
@@ -167,7 +167,8 @@ func (s *Server) page(show func(*frame.Visit) error, open bool, most ...int64) h
 }
 
 // personHeader names the person that a page is for, and in a request the one
-// who wrote what it brings.
+// who wrote what it brings: site and person, or the person alone from a tablet
+// that has waited since before sites were written down.
 const personHeader = "Pumpwright-Person"
 
 // mostBytes bounds a request: a photo may be large, an entry is small.

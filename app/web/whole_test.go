@@ -147,12 +147,12 @@ func (w *browser) press(what, button string) {
 // become switches the person.
 func (w *browser) become(person string) {
 	w.t.Helper()
-	if evaluate[string](w, `document.body.dataset.person || document.querySelector("[data-person]").dataset.person`) == person {
+	if evaluate[string](w, `document.body.dataset.person || document.querySelector("[data-person]").dataset.person`) == "demo/"+person {
 		return
 	}
 	w.do(chromedp.Click(chromedp.CSS(".menu summary")))
 	w.do(chromedp.Click(chromedp.CSS(`.menu button[value="` + person + `"]`)))
-	w.until("it is "+person, `document.documentElement.classList.contains("scripted") && document.querySelector("[data-person]").dataset.person === `+strconv.Quote(person))
+	w.until("it is "+person, `document.documentElement.classList.contains("scripted") && document.querySelector("[data-person]").dataset.person === `+strconv.Quote("demo/"+person))
 }
 
 // clockBack sets the clock of the browser's pages back.

@@ -34,13 +34,13 @@
 
   // Entries and photos wait in a queue of the browser, in order, until the shop
   // has them. They belong to the person who wrote them. Here only is told what
-  // waits; queue.js keeps and sends it.
+  // waits; queue.js keeps and sends it. The person is "site/name".
   const queue = self.pumpwright;
   let standing = { waiting: 0, refused: 0, others: 0 };
 
   async function look() {
     const list = await queue.all();
-    const mine = list.filter((one) => one.person === words.person);
+    const mine = words.person ? await queue.all(words.person) : [];
     standing = { waiting: mine.filter((one) => !one.refused).length, refused: mine.filter((one) => one.refused).length, others: list.length - mine.length };
     return standing;
   }
@@ -59,7 +59,16 @@
     }
   }
 
-  function draftKey(form) { return "pw.draft." + words.person + "." + form.dataset.draft; }
+  // What was begun before sites were written down is the person's here.
+  const drafts = "pw.draft." + words.person + ".";
+  const older = "pw.draft." + (words.person || "").split("/").pop() + ".";
+  for (const key of words.person ? Object.keys(stock) : []) {
+    if (!key.startsWith(older)) continue;
+    stock.setItem(drafts + key.slice(older.length), stock.getItem(key));
+    stock.removeItem(key);
+  }
+
+  function draftKey(form) { return drafts + form.dataset.draft; }
 
   function saveDraft(form) {
     const fields = {};
@@ -879,7 +888,7 @@
       };
       if (one.letter.fields) {
         button(own.right, async () => { // back into its form
-          keep("pw.draft." + words.person + "." + one.letter.draft, JSON.stringify(one.letter.fields));
+          keep(drafts + one.letter.draft, JSON.stringify(one.letter.fields));
           await queue.drop(one);
           location.assign(one.letter.from);
         });

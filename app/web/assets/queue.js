@@ -57,7 +57,8 @@ self.pumpwright = (function () {
     return one;
   }
 
-  // all lists what waits, in order: of one person, or of everybody.
+  // all lists what waits, in order: of one person at one site ("site/person"), or
+  // of everybody. What was kept before sites were written down has the person alone.
   async function all(person) {
     let list = memory.slice();
     try {
@@ -65,7 +66,7 @@ self.pumpwright = (function () {
     } catch (_) {
       lost = true;
     }
-    return list.filter((one) => !person || one.person === person).sort((a, b) => a.n - b.n);
+    return list.filter((one) => !person || one.person === person || (!one.person.includes("/") && person.endsWith("/" + one.person))).sort((a, b) => a.n - b.n);
   }
 
   async function change(one, how) {

@@ -208,18 +208,21 @@ async function keepJob({ keep, seq, person, links }, since) {
 // are not here yet.
 async function keepCopy(job, seq, person, since) {
   const before = await queue.read("copies", job);
-  if (before && before.person.id === person && before.entries.length >= seq) return void await wordsOf(before);
+  if (before && ownerOf(before) === person && before.entries.length >= seq) return void await wordsOf(before);
   const after = before ? before.entries.length : 0;
   const answer = await fetch(job + "/copy?after=" + after, { headers: { Accept: "application/json" } });
   if (!answer.ok || answer.redirected) return;
   const now = await answer.json();
-  if (now.person.id !== person || since !== left) return;
+  if (ownerOf(now) !== person || since !== left) return;
   await belongTo(person);
   now.entries = (before ? before.entries : []).concat(now.entries);
   now.time = Date.now();
   await wordsOf(now);
   await queue.write("copies", job, now);
 }
+
+// ownerOf is whose a copy is: the same person may be somebody else at another site.
+const ownerOf = (copy) => copy.site + "/" + copy.person.id;
 
 // wordsOf are those of the language that the person of a copy reads; without
 // them the pages' own code speaks English.
@@ -278,7 +281,7 @@ function run(what, url) {
     const ask = await start();
     const job = jobOf(url);
     const waits = [];
-    for (const one of await queue.all(copy.person.id)) {
+    for (const one of await queue.all(ownerOf(copy))) {
       if (one.refused || !one.address.startsWith(job + "/")) continue;
       const sent = queue.request(one, true);
       waits.push({ id: one.id, url: one.address, type: sent.headers.get("Content-Type"), body: new Uint8Array(await sent.arrayBuffer()) });

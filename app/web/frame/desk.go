@@ -28,6 +28,15 @@ type Visitor struct {
 	Others []shop.Person
 }
 
+// Key tells the visitor apart from everybody else on a device: the same short
+// name may be somebody else's at another site.
+func (v Visitor) Key() string {
+	if v.Person == "" {
+		return ""
+	}
+	return v.Site + "/" + v.Person
+}
+
 // HasRole reports whether the person has one of the roles.
 func (v Visitor) HasRole(roles ...string) bool { return len(v.RolesOf(roles)) > 0 }
 

@@ -394,7 +394,7 @@ func words(v *Visit) templ.Attributes {
 		"data-waiting": t(wordWaiting.With()), "data-one": t(wordOne.With()), "data-many": t(wordMany.With()),
 		"data-saving": t(wordSaving.With()), "data-saved": t(wordSaved.With()), "data-sign-in": t(wordSignIn.With()),
 		"data-refused": t(wordRefused.With()), "data-look": t(wordLook2.With()), "data-stray": t(wordStray.With()),
-		"data-lost": t(wordLost.With()), "data-full": t(wordFull.With()), "data-person": v.Visitor.Person, "data-others": t(wordOthers.With()), "data-to-sign-in": t(wordToSignIn.With()),
+		"data-lost": t(wordLost.With()), "data-full": t(wordFull.With()), "data-person": v.Visitor.Key(), "data-others": t(wordOthers.With()), "data-to-sign-in": t(wordToSignIn.With()),
 		"data-copied": t(wordCopied.With()), "data-list": t(wordList.With()),
 	}
 }
