@@ -83,21 +83,18 @@ func (s *Server) pumps() {
 	register(s, huma.Operation{
 		OperationID: "list-pumps", Method: http.MethodGet, Path: "/pumps", Tags: []string{"pumps"}, Summary: "List the machines by name",
 	}, func(v *visit, in *pumpsIn) (*pumpsOut, error) {
-		all, err := v.shop.Pumps(v, v.scope)
+		all, err := v.shop.Pumps(v, v.scope, in.After, in.Limit+1)
 		if err != nil {
 			return nil, err
 		}
 		out := &pumpsOut{}
 		out.Body.Pumps = []pump{}
 		for i := range all {
-			if all[i].Name <= in.After {
-				continue
-			}
 			if len(out.Body.Pumps) == in.Limit {
 				out.Body.More = out.Body.Pumps[in.Limit-1].Name
 				break
 			}
-			out.Body.Pumps = append(out.Body.Pumps, pumpOf(&all[i]))
+			out.Body.Pumps = append(out.Body.Pumps, pumpOf(&all[i].Pump))
 		}
 		return out, nil
 	})

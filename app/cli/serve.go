@@ -91,6 +91,7 @@ func (c *serveCommand) Run(env *Env) error {
 	}
 	go s.SendHooks(ctx, shop.PostSigned(env.Version, time.Now), func(err error) { fmt.Fprintln(env.Err, name+": "+msgHooksFail.With(err).String()) })
 	go s.BackUpNightly(ctx, func(err error) { fmt.Fprintln(env.Err, name+": "+msgBackupFails.With(err).String()) })
+	go s.Warm(ctx)
 	return p.run(ctx)
 }
 

@@ -9,6 +9,7 @@ import (
 	"pumpwright/app/store/storetest"
 	"pumpwright/rebuild/history"
 	"pumpwright/rebuild/job"
+	"pumpwright/rebuild/learned"
 	"pumpwright/rebuild/record"
 )
 
@@ -81,21 +82,35 @@ func TestLessonsFollow(t *testing.T) {
 	s, _ := openDemo(t)
 	ctx := t.Context()
 	site := as(t, s, "odell").Site
-	first, err := s.lessons(ctx, site)
-	if err != nil || len(first) == 0 {
-		t.Fatalf("the closed job teaches nothing: %v", err)
+	lessons := func() ([]learned.Lesson, *learned.Learned) {
+		t.Helper()
+		s.taught.mutex.Lock()
+		at, err := s.lessons(ctx, site)
+		s.taught.mutex.Unlock()
+		if err != nil || len(at.sorted) == 0 {
+			t.Fatalf("the closed job teaches nothing: %v", err)
+		}
+		all, _, err := s.learnedBut(ctx, site, "")
+		if err != nil {
+			t.Fatal(err)
+		}
+		if _, n, err := s.learnedBut(ctx, site, "J-2041"); err != nil || n != len(at.sorted) {
+			t.Errorf("%d lessons without the job itself, %v", n, err)
+		}
+		return at.sorted, all
 	}
+	first, _ := lessons()
 	if _, err := s.Add(ctx, as(t, s, "mira"), "J-2063", NewEntry{Kind: job.KindNote, Body: body(t, job.Note{Text: "x"})}); err != nil {
 		t.Fatal(err)
 	}
-	kept, err := s.lessons(ctx, site)
-	if err != nil {
-		t.Fatal(err)
-	}
+	kept, keptAll := lessons()
 	s.taught = taughtCache{}
-	anew, err := s.lessons(ctx, site)
-	if err != nil || !reflect.DeepEqual(kept, anew) || len(anew) != len(first) {
-		t.Errorf("%d lessons are kept, %d made anew: %v", len(kept), len(anew), err)
+	anew, anewAll := lessons()
+	if !reflect.DeepEqual(kept, anew) || len(anew) != len(first) || !reflect.DeepEqual(keptAll, anewAll) {
+		t.Errorf("%d lessons are kept, %d made anew", len(kept), len(anew))
+	}
+	if but, _, err := s.learnedBut(ctx, site, "J-2041"); err != nil || but.Jobs != keptAll.Jobs-1 {
+		t.Errorf("without the job itself: %+v, %v", but, err)
 	}
 }
 

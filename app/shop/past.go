@@ -27,7 +27,8 @@ type Past struct {
 	AsOf     record.Time
 
 	family *history.Family
-	names  map[string]string // serial → name of the pump in the shop
+	due    [2]func() []history.Expected // of all features, of the first of each machine: made when first asked for
+	names  map[string]string            // serial → name of the pump in the shop
 }
 
 // Machine returns a machine by the name that the pump has in the shop, or nil.
@@ -51,7 +52,10 @@ func (p *Past) Forecasts(m *history.Machine) ([]history.Expected, []say.Message)
 // Due lists what is due, the nearest first; with firstOnly, the first feature
 // of each machine alone.
 func (p *Past) Due(firstOnly bool) []history.Expected {
-	return history.DueList(p.Machines, p.family, firstOnly)
+	if firstOnly {
+		return p.due[1]()
+	}
+	return p.due[0]()
 }
 
 // DueOf lists what is due of some machines, the first feature of each.
@@ -285,6 +289,9 @@ func (c *sitePast) make(at record.Time) *Past {
 	o := history.Options{AsOf: at}
 	p.Machines = history.ByMachine(p.Jobs, pumps, o)
 	p.family = history.NewFamily(p.Machines)
+	for i := range p.due {
+		p.due[i] = sync.OnceValue(func() []history.Expected { return history.DueList(p.Machines, p.family, i == 1) })
+	}
 	p.Fleet = history.NewFleet(p.Jobs, maps.Clone(pumps), o)
 	return p
 }

@@ -120,7 +120,7 @@ func operations(t *testing.T) []operation {
 			return s.SavePump(ctx, sc, NewFact{}, Pump{Serial: "S-1"})
 		}},
 		{"Learned", access.ReadPumps, false, func(ctx context.Context, s *Shop, sc Scope) error { _, err := s.Learned(ctx, sc); return err }},
-		{"Pumps", access.ReadPumps, false, func(ctx context.Context, s *Shop, sc Scope) error { _, err := s.Pumps(ctx, sc); return err }},
+		{"Pumps", access.ReadPumps, false, func(ctx context.Context, s *Shop, sc Scope) error { _, err := s.Pumps(ctx, sc, "", 9); return err }},
 		{"Pump", access.ReadPumps, false, func(ctx context.Context, s *Shop, sc Scope) error {
 			_, _, _, err := s.Pump(ctx, sc, "KQ-0187")
 			return err

@@ -61,23 +61,43 @@ func (s *Shop) SavePump(ctx context.Context, sc Scope, n NewFact, p Pump) error 
 }
 
 // Pumps lists the machines by name.
-func (s *Shop) Pumps(ctx context.Context, sc Scope) ([]Pump, error) {
+func (s *Shop) Pumps(ctx context.Context, sc Scope, after string, limit int) ([]PumpRow, error) {
 	if err := sc.need(access.ReadPumps); err != nil {
 		return nil, err
 	}
-	streams, err := s.store.LoadAll(ctx, sc.Site, pumpPrefix)
+	if err := s.CatchUp(ctx, sc.Site); err != nil {
+		return nil, err
+	}
+	streams, err := s.store.LoadSome(ctx, sc.Site, pumpPrefix, pumpPrefix+after, limit)
 	if err != nil {
 		return nil, err
 	}
-	pumps := make([]Pump, 0, len(streams))
+	pumps := make([]PumpRow, 0, len(streams))
 	for _, stream := range streams {
 		p, err := readPump(stream)
 		if err != nil {
 			return nil, err
 		}
-		pumps = append(pumps, p)
+		row := PumpRow{Pump: p}
+		if p.Serial != "" {
+			jobs, err := s.rows(ctx, sc.Site, store.SummaryQuery{Serial: p.Serial, Limit: mostHistory})
+			if err != nil {
+				return nil, err
+			}
+			if row.Jobs = len(jobs); row.Jobs > 0 {
+				row.Last = jobs[0].Opened
+			}
+		}
+		pumps = append(pumps, row)
 	}
 	return pumps, nil
+}
+
+// PumpRow is a machine in a list.
+type PumpRow struct {
+	Pump
+	Jobs int         // of its serial number, as far as they are shown
+	Last record.Time // when the last of them was opened
 }
 
 // pumpTexts makes the words by which machines are found.

@@ -36,11 +36,38 @@ func (s *Shop) Learned(ctx context.Context, sc Scope) (*learned.Learned, error) 
 	if err := s.CatchUp(ctx, sc.Site); err != nil {
 		return nil, err
 	}
-	lessons, err := s.lessons(ctx, sc.Site)
-	if err != nil {
-		return nil, err
+	l, _, err := s.learnedBut(ctx, sc.Site, "")
+	return l, err
+}
+
+// Warm reads what the closed jobs of every site teach, so that the first pump
+// that is received after a start does not wait for it. What fails here is told
+// to whoever asks.
+func (s *Shop) Warm(ctx context.Context) {
+	sites, err := s.store.Sites(ctx)
+	for i := 0; err == nil && i < len(sites); i++ {
+		if err = s.CatchUp(ctx, sites[i].ID); err == nil {
+			_, _, err = s.learnedBut(ctx, sites[i].ID, "")
+		}
 	}
-	return learned.From(lessons), nil
+}
+
+// learnedBut returns what the closed jobs of a site teach, all but one job, and
+// how many lessons there are. Nothing of it may be changed: others read it too.
+func (s *Shop) learnedBut(ctx context.Context, site, job string) (*learned.Learned, int, error) {
+	s.taught.mutex.Lock()
+	defer s.taught.mutex.Unlock()
+	at, err := s.lessons(ctx, site)
+	if err != nil {
+		return nil, 0, err
+	}
+	if _, teaches := at.byJob[StreamOf(job)]; teaches {
+		return learned.From(at.sorted, job), len(at.sorted), nil
+	}
+	if at.all == nil {
+		at.all = learned.From(at.sorted)
+	}
+	return at.all, len(at.sorted), nil
 }
 
 // lessonOf is what a job teaches; nil while it is open.
@@ -65,6 +92,7 @@ type taughtAt struct {
 	mark   int64 // up to which entries were looked at
 	byJob  map[string]taughtJob
 	sorted []learned.Lesson
+	all    *learned.Learned // from all of them; nil when not asked for yet
 }
 
 type taughtJob struct {
@@ -74,10 +102,8 @@ type taughtJob struct {
 
 // lessons returns what the closed jobs of a site teach, by the time of their
 // last entries. Jobs that did not change since the last question are not read
-// again.
-func (s *Shop) lessons(ctx context.Context, site string) ([]learned.Lesson, error) {
-	s.taught.mutex.Lock()
-	defer s.taught.mutex.Unlock()
+// again. The caller holds the lock.
+func (s *Shop) lessons(ctx context.Context, site string) (*taughtAt, error) {
 	at := s.taught.sites[site]
 	if at == nil {
 		at = &taughtAt{byJob: map[string]taughtJob{}}
@@ -110,10 +136,11 @@ func (s *Shop) lessons(ctx context.Context, site string) ([]learned.Lesson, erro
 		s.taught.sites = map[string]*taughtAt{}
 	}
 	s.taught.sites[site] = at
-	return at.sorted, nil
+	return at, nil
 }
 
 func (at *taughtAt) sort() {
+	at.all = nil
 	names := slices.SortedFunc(maps.Keys(at.byJob), func(a, b string) int {
 		return cmp.Or(cmp.Compare(at.byJob[a].closed, at.byJob[b].closed), cmp.Compare(a, b))
 	})
@@ -197,15 +224,15 @@ func (s *Shop) lessonAnew(ctx context.Context, site, name string, at *taughtAt) 
 // all but the job itself. What the shop has written down by hand stays where it
 // rests on as many jobs.
 func (s *Shop) learnedInto(ctx context.Context, site, name string, basis map[string]any) error {
-	lessons, err := s.lessons(ctx, site)
-	if err != nil || len(lessons) == 0 {
+	taught, lessons, err := s.learnedBut(ctx, site, name)
+	if err != nil || lessons == 0 {
 		return err
 	}
 	own, err := shopOf(basis)
 	if err != nil {
 		return nil // the settings are refused where they are written
 	}
-	with := own.With(learned.From(lessons, name).Taught())
+	with := own.With(taught.Taught())
 	for key, value := range map[string]any{"compression": with.Compression, "causes": with.Causes, "learned_factors": with.Factors, "learned_hours": with.Medians} {
 		raw, err := json.Marshal(value)
 		if err != nil {

@@ -203,15 +203,18 @@ func (db *DB) Search(ctx context.Context, site string, words []string, limit int
 			return found, err
 		}
 	}
-	query := "SELECT t.stream, t.ref, t.kind, t.text, t.at FROM search_texts t WHERE t.site = $1"
-	args := []any{site}
+	// The cross join keeps SQLite at the rarest word: left to itself it walks all
+	// texts by their time.
+	query := `SELECT t.stream, t.ref, t.kind, t.text, t.at
+		FROM (SELECT DISTINCT w.stream, w.ref FROM search_words w WHERE w.site = $1 AND w.word >= $2 AND w.word < $3) AS found
+		CROSS JOIN search_texts t WHERE t.site = $1 AND t.stream = found.stream AND t.ref = found.ref`
+	args := []any{site, words[rarest], after(words[rarest])}
 	for i, w := range words {
-		args = append(args, w, after(w))
-		from := "EXISTS (SELECT 1 FROM search_words w WHERE w.stream = t.stream AND w.ref = t.ref AND"
 		if i == rarest {
-			from = "(t.stream, t.ref) IN (SELECT w.stream, w.ref FROM search_words w WHERE"
+			continue
 		}
-		query += fmt.Sprintf(" AND %s w.site = $1 AND w.word >= $%d AND w.word < $%d)", from, len(args)-1, len(args))
+		args = append(args, w, after(w))
+		query += fmt.Sprintf(" AND EXISTS (SELECT 1 FROM search_words w WHERE w.site = $1 AND w.stream = t.stream AND w.ref = t.ref AND w.word >= $%d AND w.word < $%d)", len(args)-1, len(args))
 	}
 	args = append(args, limit)
 	query += fmt.Sprintf(" ORDER BY t.at DESC, t.stream, t.ref LIMIT $%d", len(args))

@@ -207,14 +207,26 @@ func (db *DB) Load(ctx context.Context, site, stream string, place int64) (*reco
 // LoadAll returns the streams of a prefix.
 func (db *DB) LoadAll(ctx context.Context, site, prefix string) ([]*record.Stream, error) {
 	entries, err := db.entries(ctx, "WHERE site = $1 AND stream >= $2 AND stream < $3 ORDER BY stream, seq", site, prefix, after(prefix))
-	var list []*record.Stream
+	return split(entries), err
+}
+
+// split makes streams of entries that stand in their order.
+func split(entries []record.Entry) (list []*record.Stream) {
 	for from, to := 0, 0; from < len(entries); from = to {
 		for to = from; to < len(entries) && entries[to].Stream == entries[from].Stream; {
 			to++
 		}
 		list = append(list, &record.Stream{Name: entries[from].Stream, Entries: entries[from:to:to]})
 	}
-	return list, err
+	return list
+}
+
+// LoadSome returns the first streams of a prefix behind a name, at most as many
+// as are asked for.
+func (db *DB) LoadSome(ctx context.Context, site, prefix, behind string, limit int) ([]*record.Stream, error) {
+	entries, err := db.entries(ctx, `WHERE site = $1 AND stream IN (SELECT name FROM streams WHERE site = $1 AND name >= $2 AND name > $3 AND name < $4 ORDER BY name LIMIT $5)
+		ORDER BY stream, seq`, site, prefix, behind, after(prefix), limit)
+	return split(entries), err
 }
 
 // Latest returns the last entry of every stream of a prefix.

@@ -62,6 +62,9 @@ type Streams interface {
 	HeadOf(ctx context.Context, site, stream string) (Head, error)
 	// Entry returns one entry by its id.
 	Entry(ctx context.Context, site, id string) (record.Entry, error)
+	// LoadSome returns the first streams of a prefix behind a name, at most as
+	// many as are asked for.
+	LoadSome(ctx context.Context, site, prefix, behind string, limit int) ([]*record.Stream, error)
 	// Heads lists the streams whose name begins with a prefix, by name.
 	Heads(ctx context.Context, site, prefix string) ([]Head, error)
 	// Since lists the streams that have got entries after a mark, and gives the

@@ -6,6 +6,7 @@ import (
 	"fmt"
 	"log"
 	"net/http"
+	"net/http/pprof"
 	"os"
 	"os/exec"
 	"path/filepath"
@@ -59,9 +60,13 @@ func serve(o options) error {
 	if err != nil {
 		return err
 	}
+	go s.Warm(context.Background())
 	pages := web.New(web.Config{Shop: s, Demo: true})
 	mux := http.NewServeMux()
 	mux.Handle("/", pages)
+	// The profiles of the server are read at /debug/pprof/, here alone.
+	mux.HandleFunc("GET /debug/pprof/", pprof.Index)
+	mux.HandleFunc("GET /debug/pprof/profile", pprof.Profile)
 	mux.HandleFunc("GET /nothing", func(w http.ResponseWriter, _ *http.Request) { w.WriteHeader(http.StatusNoContent) })
 	return http.ListenAndServe(o.serve, mux)
 }

@@ -7,6 +7,7 @@ import (
 	"errors"
 	"fmt"
 	"reflect"
+	"strings"
 	"sync"
 	"testing"
 	"time"
@@ -249,6 +250,20 @@ func testLists(t *testing.T, s store.Store) {
 	ctx := t.Context()
 	for i, name := range []string{"sheet:b", "sheet:a", "sheet:a", "sheets", "sheet", "job:sheet:c"} {
 		mustAppend(t, s, "a", entry(name, i))
+	}
+	for _, c := range []struct {
+		behind string
+		limit  int
+		want   string
+	}{{"", 1, "sheet:a"}, {"", 9, "sheet:a sheet:b"}, {"sheet:a", 9, "sheet:b"}, {"sheet:b", 9, ""}, {"z", 9, ""}} {
+		some, err := s.LoadSome(ctx, "a", "sheet:", c.behind, c.limit)
+		names := make([]string, len(some))
+		for i, stream := range some {
+			names[i] = stream.Name
+		}
+		if got := strings.Join(names, " "); err != nil || got != c.want {
+			t.Errorf("%d behind %q: %q, want %q; %v", c.limit, c.behind, got, c.want, err)
+		}
 	}
 	heads, err := s.Heads(ctx, "a", "sheet:")
 	if err != nil || len(heads) != 2 || heads[0].Stream != "sheet:a" || heads[0].Seq != 2 {

@@ -36,6 +36,9 @@ func Place() frame.Place {
 var (
 	wordPumps   = say.Define("life.pumps", "Pumps")
 	wordNone    = say.Define("life.none", "No pump was here yet.")
+	wordMore    = say.Define("life.more", "More pumps")
+	wordFirst   = say.Define("life.first", "From the first")
+	wordSeek    = say.Define("life.seek", "A pump is found sooner by its serial number, tag or owner: type a few letters on the page of the shop.")
 	wordJobs    = say.Define("life.jobs", "{n:count|rebuild|rebuilds}, the last {day}")
 	wordNoJobs  = say.Define("life.no_jobs", "no rebuild yet")
 	wordPDF     = say.Define("life.pdf", "The history as PDF")
@@ -59,33 +62,21 @@ var (
 	msgHours    = say.Define("life.a_number", "write the hours as a number from 0 on")
 )
 
-type pumpRow struct {
-	shop.Pump
-	jobs int
-	last string
-}
+// mostPumps stand on one page of the list.
+const mostPumps = 100
 
 func list(v *frame.Visit) error {
-	pumps, err := v.Shop.Pumps(v.Context(), v.Visitor.Scope)
+	after := v.URL.Query().Get("after")
+	rows, err := v.Shop.Pumps(v.Context(), v.Visitor.Scope, after, mostPumps+1)
 	if err != nil {
 		return err
 	}
-	past, err := v.Shop.Past(v.Context(), v.Visitor.Scope)
-	if err != nil {
-		return err
+	more := ""
+	if len(rows) > mostPumps {
+		rows = rows[:mostPumps]
+		more = "/pumps?after=" + url.QueryEscape(rows[mostPumps-1].Name)
 	}
-	byName := map[string]*history.Machine{}
-	for _, m := range past.Machines {
-		byName[past.NameOf(m.Serial)] = m
-	}
-	rows := make([]pumpRow, len(pumps))
-	for i, p := range pumps {
-		rows[i] = pumpRow{Pump: p}
-		if m := byName[p.Name]; m != nil && m.Last() != nil {
-			rows[i].jobs, rows[i].last = len(m.Jobs), m.Last().Opened.Day().Show(v.View.Style)
-		}
-	}
-	return v.Show(frame.Page{Title: wordPumps.With(), Plain: true, Body: listBody(v, rows)})
+	return v.Show(frame.Page{Title: wordPumps.With(), Plain: true, Body: listBody(v, rows, after != "", more)})
 }
 
 func address(name string) string { return "/pump/" + url.PathEscape(name) }
