@@ -68,6 +68,8 @@ func (a *Assessment) InStep(step *procedure.Step) []say.Message {
 		if f := c.Alignment.Feet; f != nil {
 			add(f.Warnings, f.Notes)
 		}
+	case "return-pipes":
+		add(c.Alignment.Pipes())
 	case "return-align", "return-align-upright":
 		set := c.Alignment.Left
 		if set == nil {

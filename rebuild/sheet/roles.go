@@ -34,6 +34,7 @@ func Roles() []Role {
 		{RoleShaftRunOut, "run-out of the shaft", "local end clearance and seal"},
 		{RoleSealWorkingLength, "working length of the seal", "face load of the seal"},
 		{RoleSealFlatness, "flatness of a seal face under the optical flat, in light bands of helium (as a length)", "whether the face is flat enough"},
+		{RolePipeStrain, "movement of the shaft at the coupling while the pipes are bolted up", "strain that the pipes put on casing and bearings"},
 		{RoleReliefScrew, "height of the relief valve's screw", "setting of the relief valve"},
 		{RoleHandTurn, "torque to turn the shaft by hand", "state before teardown"},
 		{RoleGroove, "depth of grooves in the head", "local end clearance"},
@@ -65,6 +66,7 @@ const (
 	RoleShaftRunOut       = "shaft-run-out"
 	RoleSealWorkingLength = "seal-working-length"
 	RoleSealFlatness      = "seal-flatness"
+	RolePipeStrain        = "pipe-strain"
 	RoleReliefScrew       = "relief-screw-height"
 	RoleHandTurn          = "hand-turn"
 	RoleGroove            = "head-groove"

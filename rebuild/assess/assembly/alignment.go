@@ -6,6 +6,7 @@ import (
 	"pumpwright/calc/say"
 	"pumpwright/calc/working"
 	"pumpwright/rebuild/job"
+	"pumpwright/rebuild/sheet"
 )
 
 const (
@@ -24,6 +25,7 @@ type Alignments struct {
 	// AskFound tells whether a reading as found is wanted: only where the shop
 	// took the pump off its base.
 	AskFound bool
+	pulled   say.Message // what the pipes do
 	Reasons  []say.Message
 	Warnings []say.Message
 	Cautions []say.Message
@@ -114,7 +116,45 @@ func (in *Inputs) alignments() Alignments {
 	}
 	a.compare()
 	a.ask(in)
+	a.pipes(in)
 	return a
+}
+
+// usualPipeStrain is how far the shaft may move at the coupling while the
+// pipes are bolted up. [common practice, no source]
+const usualPipeStrain quantity.Length = 0.05e-3
+
+var (
+	msgPipes     = say.Define("assembly.pipes", "the shaft moved {by:length} at the coupling while the pipes were bolted up; usual limit {limit:length}")
+	msgPipesOver = say.Define("assembly.pipes_over", "the pipes pull: the shaft moved {by:length} at the coupling while they were bolted up, more than {limit:length}; slacken them, put the pipes right, never the pump, and align again")
+)
+
+// pipes says how much the pipes pull, by the limit of the sheet or the usual
+// one.
+func (a *Alignments) pipes(in *Inputs) {
+	read := in.mean(sheet.RolePipeStrain, job.AsLeft)
+	if read == nil {
+		return
+	}
+	limit := usualPipeStrain
+	if f := in.Sheet.ByRole(sheet.RolePipeStrain); f != nil && len(f.Limits) > 0 && f.Limits[0].Max != nil {
+		limit = quantity.Length(f.Limits[0].Max.SI)
+	}
+	if by := lengthOf(read).Value; by > limit {
+		a.pulled = msgPipesOver.With(by, limit)
+		a.Warnings = append(a.Warnings, a.pulled)
+	} else {
+		a.pulled = msgPipes.With(by, limit)
+		a.Reasons = append(a.Reasons, a.pulled)
+	}
+}
+
+// Pipes says how much the pipes pull, as read; nothing when it was not.
+func (a *Alignments) Pipes() []say.Message {
+	if a.pulled.IsZero() {
+		return nil
+	}
+	return []say.Message{a.pulled}
 }
 
 // readLater reports whether a full set has read the feet again.

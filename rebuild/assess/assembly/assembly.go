@@ -53,7 +53,7 @@ func DependsOn(role string) bool {
 	switch role {
 	case sheet.RolePinOD, sheet.RoleIdlerBushingBore, sheet.RoleShaftOD, sheet.RoleShaftBushingBore,
 		sheet.RoleIdlerBushingOD, sheet.RoleIdlerBore, sheet.RoleShaftBushingOD, sheet.RoleBracketBore,
-		sheet.RoleSealWorkingLength, sheet.RoleSealFlatness, sheet.RoleShaftRunOut, sheet.RoleEndPlay:
+		sheet.RoleSealWorkingLength, sheet.RoleSealFlatness, sheet.RolePipeStrain, sheet.RoleShaftRunOut, sheet.RoleEndPlay:
 		return true
 	}
 	return false

@@ -187,3 +187,19 @@ func TestLappedFace(t *testing.T) {
 	}
 	near(t, "five bands", s.Flat.SI(), 1.469e-6, 1e-3)
 }
+
+// Pipes that pull are said with the way out, against the limit of the sheet
+// (0.002 in of the invented one; common practice, no source).
+func TestPipeStrain(t *testing.T) {
+	read := func(moved string) assembly.Alignments {
+		b := open(t, "J-2057", nil)
+		b.add(job.KindReading, job.Reading{Feature: "pipe-strain", State: job.AsLeft, Values: []job.Value{{Text: moved}}}, time.Minute)
+		return b.chapter().Alignment
+	}
+	if a := read("0.005 in"); !contains(a.Warnings, "the pipes pull") || !contains(a.Pipes(), "slacken them") {
+		t.Errorf("warnings %v", a.Warnings)
+	}
+	if a := read("0.001 in"); contains(a.Warnings, "pipes") || !contains(a.Reasons, "moved 0.025 mm") {
+		t.Errorf("warnings %v, reasons %v", a.Warnings, a.Reasons)
+	}
+}
