@@ -115,3 +115,20 @@ func (w *browser) accessible(rules, what string) {
 		w.t.Errorf("%s: targets lower than 48 px:\n%s", what, small)
 	}
 }
+
+// Answers of calculators come by sending a form: drawing, tables and all they
+// keep the same rules.
+func TestAnswersAreAccessible(t *testing.T) {
+	chromium(t)
+	rules := axe(t)
+	b := serve(t)
+	for _, screen := range []screen{phone, desktop} {
+		w := b.browse(screen)
+		for _, name := range []string{"align", "seal-setting", "press-fit", "bushing"} {
+			w.open("/calculators/" + name + "?example")
+			evaluate[int](w, `document.querySelector("main form button[type=submit]").click(), 0`)
+			w.until("the answer", `document.readyState === "complete" && document.querySelector("section.answer figure svg") !== null`)
+			w.accessible(rules, screen.name+", answer of "+name)
+		}
+	}
+}
