@@ -5,6 +5,8 @@ package web_test
 import (
 	"testing"
 
+	"github.com/chromedp/chromedp"
+
 	"pumpwright/app/shop"
 	"pumpwright/app/web"
 	"pumpwright/rebuild/job"
@@ -78,4 +80,30 @@ func TestTabletLanguage(t *testing.T) {
 	l.cut()
 	w.open("/job/J-2057/why")
 	w.until("the page is German", `document.documentElement.lang === "de" && document.querySelector("main h1, main h2").innerText.match(/ursache|warum/i)`)
+}
+
+// A calculator that was never opened works it out without network, and refuses
+// what cannot be read as the shop does.
+func TestTabletCalculates(t *testing.T) {
+	l := wire(t, web.Config{Shop: demoShop(t, shop.Options{}), Demo: true})
+	w := l.browse(tablet)
+	w.open(boreStep)
+	w.until("the tablet has the code and the job", `(async () => {
+		const files = await (await caches.open("pw.files")).keys();
+		const copies = await pumpwright.within("copies", "readonly", (s) => s.count());
+		window.copied = navigator.serviceWorker.controller && copies && files.some((r) => r.url.endsWith(".wasm"));
+	})() && window.copied`)
+	l.cut()
+	w.open("/calculators")
+	w.until("the list", `document.querySelector('main a[href="/calculators/convert"]')`)
+	w.open("/calculators/convert")
+	w.until("the form", `document.querySelector('main form [name="value"]')`)
+	work := func(value, to string) {
+		evaluate[bool](w, `(document.querySelector('main form [name="value"]').value = "`+value+`") !== "" && (document.querySelector('main form [name="to"]').value = "`+to+`") !== ""`)
+		w.do(chromedp.Click(chromedp.CSS(`main form button[type="submit"], main form button:not([type])`)))
+	}
+	work("1 in", "mm")
+	w.until("the answer", `document.querySelector("main").innerText.includes("25.4")`)
+	work("1 in", "kg")
+	w.until("it is refused", `document.querySelector("main .refused, main [role=alert]")`)
 }

@@ -95,7 +95,9 @@ func (b *bench) ask(l letter) (*answer, error) {
 	r.RequestURI = l.address
 	if l.media != "" {
 		r.Header.Set("Content-Type", l.media)
-		r.Header.Set("Accept", "application/json")
+		if strings.HasPrefix(l.address, "/job/") { // a letter of the queue; a calculator is a plain form
+			r.Header.Set("Accept", "application/json")
+		}
 	}
 	if b.copy.Person.Theme != "" {
 		r.Header.Set("Cookie", "theme="+b.copy.Person.Theme)
