@@ -3,12 +3,14 @@
 package web_test
 
 import (
+	"encoding/json"
 	"testing"
 
 	"github.com/chromedp/chromedp"
 
 	"pumpwright/app/shop"
 	"pumpwright/app/web"
+	"pumpwright/rebuild/assess/offer"
 	"pumpwright/rebuild/job"
 )
 
@@ -106,4 +108,36 @@ func TestTabletCalculates(t *testing.T) {
 	w.until("the answer", `document.querySelector("main").innerText.includes("25.4")`)
 	work("1 in", "kg")
 	w.until("it is refused", `document.querySelector("main .refused, main [role=alert]")`)
+}
+
+// The quotes of a job are read without network.
+func TestTabletQuotes(t *testing.T) {
+	l := wire(t, web.Config{Shop: demoShop(t, shop.Options{}), Demo: true})
+	scope, err := l.shop.DemoScope(t.Context(), "odell")
+	if err != nil {
+		t.Fatal(err)
+	}
+	q, _, err := l.shop.DraftQuote(t.Context(), scope, "J-2057", offer.Asked{Step: job.QuoteTeardown})
+	if err != nil {
+		t.Fatal(err)
+	}
+	body, err := json.Marshal(q)
+	if err != nil {
+		t.Fatal(err)
+	}
+	if _, err := l.shop.Add(t.Context(), scope, "J-2057", shop.NewEntry{Kind: job.KindQuote, Body: body}); err != nil {
+		t.Fatal(err)
+	}
+	w := l.browse(tablet)
+	w.open(boreStep)
+	w.until("the tablet has the code and the job", `(async () => {
+		const files = await (await caches.open("pw.files")).keys();
+		const copies = await pumpwright.within("copies", "readonly", (s) => s.count());
+		window.copied = navigator.serviceWorker.controller && copies && files.some((r) => r.url.endsWith(".wasm"));
+	})() && window.copied`)
+	l.cut()
+	w.open("/job/J-2057/quote")
+	w.until("the list of quotes", `document.querySelector('main a[href="/job/J-2057/quote/`+q.Number+`"]')`)
+	w.open("/job/J-2057/quote/" + q.Number)
+	w.until("the quote", `document.querySelector("main").innerText.includes(`+quoted(q.Number)+`)`)
 }

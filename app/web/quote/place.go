@@ -25,17 +25,7 @@ import (
 )
 
 // Place is the place.
-func Place() frame.Place {
-	return frame.Place{Routes: []frame.Route{
-		{Pattern: "GET /job/{job}/quote", Handle: show},
-		{Pattern: "GET /job/{job}/quote/new", Handle: draft},
-		{Pattern: "POST /job/{job}/quote/new", Handle: offerIt},
-		{Pattern: "POST /job/{job}/quote/shelf", Handle: shelf},
-		{Pattern: "POST /job/{job}/quote/left", Handle: left},
-		{Pattern: "GET /job/{job}/quote/{number}", Handle: one},
-		{Pattern: "GET /job/{job}/quote/{number}/pdf", Handle: pdf},
-	}}
-}
+func Place() frame.Place { return frame.Place{Routes: routes} }
 
 // page is the page of all that has a price.
 type page struct {
@@ -58,7 +48,7 @@ func (p *page) show(status int) error {
 	if p.quotes, err = p.v.Shop.Quotes(p.v.Context(), p.v.Visitor.Scope, p.j.Name); err != nil {
 		return err
 	}
-	if p.v.Visitor.May(access.ReadShop) {
+	if stockHere && p.v.Visitor.May(access.ReadShop) {
 		if p.shelved, p.over, err = p.v.Shop.FromShelf(p.v.Context(), p.v.Visitor.Scope, p.j.Name); err != nil {
 			return err
 		}
@@ -138,39 +128,6 @@ func (p *page) address(number string) string {
 	return p.j.Path("/quote/" + url.PathEscape(number))
 }
 
-// shelf keeps pieces for the job, or says that they were fitted.
-func shelf(v *frame.Visit) error {
-	if err := v.ParseForm(); err != nil {
-		return err
-	}
-	j, err := v.JobNamed()
-	if err != nil {
-		return err
-	}
-	count, err := readCount(v.PostForm.Get("count"))
-	if err == nil {
-		var a *shop.StockAnswer
-		a, err = v.Shop.MoveStock(v.Context(), v.Visitor.Scope, shop.NewFact{ID: v.PostForm.Get("id")}, v.PostForm.Get("kind"),
-			moveOf(v.PostForm.Get("item"), count, j.Name), v.PostForm.Get("confirmed") == "yes")
-		if err == nil && !a.Kept {
-			err = say.Refuse("count", v.PostForm.Get("count"), a.Warnings[0], msgOnStockPage.With())
-		}
-	}
-	return goBack(v, j, err)
-}
-
-// left puts what is left over of a kit into stock.
-func left(v *frame.Visit) error {
-	if err := v.ParseForm(); err != nil {
-		return err
-	}
-	j, err := v.JobNamed()
-	if err != nil {
-		return err
-	}
-	return goBack(v, j, v.Shop.PutLeftOver(v.Context(), v.Visitor.Scope, j.Name, v.PostForm.Get("part")))
-}
-
 // goBack goes back to the page, with what was refused.
 func goBack(v *frame.Visit, j *frame.Job, err error) error {
 	if problem := frame.Refusal(err); problem != nil {
@@ -225,20 +182,4 @@ func (l *letter) answering() *part.Entry {
 	return l.v.EntryFor(l.j, job.KindQuote, "answer."+l.s.Number, nil,
 		part.Field{Name: "t/number", Kind: part.Hidden, Value: l.s.Number},
 		part.Field{Name: "t/note", Word: wordAnswerNote.With(), Kind: part.Line})
-}
-
-func pdf(v *frame.Visit) error {
-	j, s, err := standingOf(v)
-	if err != nil {
-		return err
-	}
-	o := report.Options{Size: document.A4, Style: v.View.Style, Created: s.Offer.At}
-	if v.URL.Query().Get("size") == "letter" {
-		o.Size = document.Letter
-	}
-	file, err := report.QuotePDF(j.Assessment, s.Offer.Body, o)
-	if err != nil {
-		return err
-	}
-	return v.GivePDF(s.Number, file)
 }
