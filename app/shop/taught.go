@@ -233,7 +233,7 @@ func (s *Shop) learnedInto(ctx context.Context, site, name string, basis map[str
 		return nil // the settings are refused where they are written
 	}
 	with := own.With(taught.Taught())
-	for key, value := range map[string]any{"compression": with.Compression, "causes": with.Causes, "learned_factors": with.Factors, "learned_hours": with.Medians} {
+	for key, value := range map[string]any{"compression": with.Compression, "causes": with.Causes, "cause_times": with.CauseTimes, "learned_factors": with.Factors, "learned_hours": with.Medians} {
 		raw, err := json.Marshal(value)
 		if err != nil {
 			return err

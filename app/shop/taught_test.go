@@ -43,6 +43,9 @@ func TestLearnsFromClosedJobs(t *testing.T) {
 	if n := second.Cause().Learned; n != 1 {
 		t.Errorf("learned from %d jobs", n)
 	}
+	if n := second.Cause().Timed; n != 1 {
+		t.Errorf("%d times in service weigh in", n)
+	}
 	chance := func(id string) float64 {
 		for _, c := range second.Cause().Causes {
 			if c.ID == id {
@@ -69,6 +72,30 @@ func TestLearnsFromClosedJobs(t *testing.T) {
 	if taken, err := s.Ledger(t.Context(), sc); err != nil || taken.Causes["C03"] != 1 {
 		t.Errorf("%v %v", taken, err)
 	}
+
+	// taken back after the job was closed, it teaches nothing any more
+	for _, k := range first.causes(t, s) {
+		add(first.Name, job.KindVoid, job.Void{Entry: k, Reason: "another pump's seal"})
+	}
+	if n := receive().Assessment.Cause().Learned; n != 0 {
+		t.Errorf("learned from %d jobs after the cause was taken back", n)
+	}
+	if taken, err := s.Ledger(t.Context(), sc); err != nil || taken.Causes["C03"] != 0 {
+		t.Errorf("taken back, still counted: %v %v", taken, err)
+	}
+}
+
+func (j *Job) causes(t *testing.T, s *Shop) []string {
+	t.Helper()
+	now, err := s.Job(t.Context(), as(t, s, "odell"), j.Name)
+	if err != nil || len(now.State.Causes) == 0 {
+		t.Fatalf("no cause: %v", err)
+	}
+	var ids []string
+	for _, k := range now.State.Causes {
+		ids = append(ids, k.Ref)
+	}
+	return ids
 }
 
 // Seals and gaskets are renewed at every rebuild: only a lead keeps one, with a

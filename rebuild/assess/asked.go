@@ -47,7 +47,7 @@ func (k *Keeper) ask(in Inputs, a *Assessment) asked {
 					Alignment: a.Assembly.Alignment.Found, Hours: in.Shop.MachineHours(),
 				}
 				if in.Shop != nil {
-					inputs.Confirmed = in.Shop.Causes
+					inputs.Confirmed, inputs.Times = in.Shop.Causes, in.Shop.CauseTimes
 				}
 				return cause.Assess(inputs)
 			})

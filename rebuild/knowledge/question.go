@@ -23,6 +23,11 @@ type Question struct {
 	Spoiled    bool     // evidence was washed, mixed or lost
 	Conditions []string // standing conditions, shown and not scored
 	Weights    map[string]float64
+
+	// Times counts, by cause, the shop's finished jobs by bands of time in
+	// service; Band is the one of Hours.
+	Times map[string][]int
+	Band  int
 }
 
 // Answer is a diagnosis in terms of this knowledge.
@@ -98,6 +103,9 @@ func (b *Base) weights(q Question) ([]float64, error) {
 			weights[j] = w
 		}
 	}
+	if q.Hours != nil && len(q.Times) > 0 {
+		b.timed(weights, q)
+	}
 	for id, w := range q.Weights {
 		if _, err := b.Cause(id); err != nil {
 			return nil, say.In("weights", err)
@@ -105,6 +113,52 @@ func (b *Base) weights(q Question) ([]float64, error) {
 		weights[b.causeAt[id]] *= w
 	}
 	return weights, nil
+}
+
+// timeJobs is with how many jobs the weights by time in service begin, and
+// bandJobs how many are spread evenly over the bands: the shop's own times
+// count as much as the table's once there are as many. Our own convention.
+const timeJobs, bandJobs = 10.0, 6.0
+
+// timed joins the weights by time in service with the times that the shop's own
+// finished jobs had run, by how a cause comes on (at once after an assembly, by
+// wearing out …).
+//
+//	w_k = (n_kb/q_b + a w_0k)/(n_k + a),  q_b = (n_b + s/B)/(N + s)
+//
+//	n_kb  jobs of this kind of cause in the band of this time; n_k in all bands
+//	q_b   share of that band among all jobs: n_b of N, s spread over B bands
+//	w_0k  weight of the table at this time; a jobs stand for it
+//
+// Without jobs it is the table's. Source: mean of a Dirichlet distribution whose
+// prior mean is w_0k q_b, over q_b.
+func (b *Base) timed(weights []float64, q Question) {
+	kind, inBand, all, allInBand, bands := map[Onset]float64{}, map[Onset]float64{}, 0.0, 0.0, 0
+	for id, counts := range q.Times {
+		at, known := b.causeAt[id]
+		if !known || q.Band >= len(counts) {
+			continue // counts of causes that are not known are told with the causes
+		}
+		onset := b.Causes[at].Onset
+		for band, n := range counts {
+			n := max(float64(n), 0)
+			kind[onset] += n
+			all += n
+			if band == q.Band {
+				inBand[onset] += n
+				allInBand += n
+			}
+		}
+		bands = max(bands, len(counts))
+	}
+	if all == 0 {
+		return
+	}
+	share := (allInBand + bandJobs/float64(bands)) / (all + bandJobs)
+	for j := range weights {
+		onset := b.Causes[j].Onset
+		weights[j] = (inBand[onset]/share + timeJobs*weights[j]) / (kind[onset] + timeJobs)
+	}
 }
 
 func (b *Base) itemIndex(id string) (int, error) {

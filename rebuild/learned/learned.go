@@ -56,6 +56,7 @@ type Labour struct {
 type Cause struct {
 	Cause string
 	Jobs  int
+	Times []int // of them, how many had run for how long, by ledger.TimeBands; nil where no time is known
 }
 
 // Lesson is what one finished job teaches.
@@ -68,7 +69,8 @@ type Lesson struct {
 	Slip, Drag  *life.Rate // logarithm of the factor
 	Labour      map[string]float64
 	Standard    map[string]float64
-	Cause       string // confirmed; "" = none
+	Cause       string   // confirmed; "" = none
+	Hours       *float64 `json:",omitempty"` // in service since the rebuild before; nil when not known
 }
 
 // Of returns what a job teaches. A job that is not closed teaches nothing yet.
@@ -85,6 +87,9 @@ func Of(a *assess.Assessment) (Lesson, bool) {
 		if c := st.Causes[i].Body; c.Confirmed {
 			l.Cause = c.Cause
 		}
+	}
+	if l.Hours = a.Inputs.Shop.MachineHours(); l.Hours == nil && st.Open != nil {
+		l.Hours = st.Open.Body.Hours
 	}
 	l.compression(a)
 	l.slip(a)
@@ -106,14 +111,22 @@ func From(lessons []Lesson, but ...string) *Learned {
 	l.Slip = factors(sorted, func(s *Lesson) *life.Rate { return s.Slip })
 	l.Drag = factors(sorted, func(s *Lesson) *life.Rate { return s.Drag })
 	l.labour(sorted)
-	counts := map[string]int{}
+	counts, times := map[string]int{}, ledger.TimesOf{}
 	for i := range sorted {
-		if c := sorted[i].Cause; c != "" {
-			counts[c]++
+		c := sorted[i].Cause
+		if c == "" {
+			continue
+		}
+		counts[c]++
+		if h := sorted[i].Hours; h != nil && *h >= 0 {
+			if times[c] == nil {
+				times[c] = make([]int, len(ledger.TimeBands)+1)
+			}
+			times[c][ledger.TimeBand(*h)]++
 		}
 	}
 	for c, n := range counts {
-		l.Causes = append(l.Causes, Cause{c, n})
+		l.Causes = append(l.Causes, Cause{c, n, times[c]})
 	}
 	sort.Slice(l.Causes, func(a, b int) bool {
 		if l.Causes[a].Jobs != l.Causes[b].Jobs {
@@ -135,6 +148,12 @@ func (l *Learned) Into(shop ledger.Shop) ledger.Shop {
 		shop.Causes = map[string]int{}
 		for _, c := range l.Causes {
 			shop.Causes[c.Cause] = c.Jobs
+			if c.Times != nil {
+				if shop.CauseTimes == nil {
+					shop.CauseTimes = ledger.TimesOf{}
+				}
+				shop.CauseTimes[c.Cause] = c.Times
+			}
 		}
 	}
 	if len(l.Slip)+len(l.Drag) > 0 {
@@ -158,7 +177,7 @@ func (l *Learned) Into(shop ledger.Shop) ledger.Shop {
 // Taught returns what was learned as an assessment takes it (Inputs.Taught).
 func (l *Learned) Taught() *ledger.Taught {
 	s := l.Into(ledger.Shop{})
-	return ledger.NewTaught(ledger.Taught{Compression: s.Compression, Causes: s.Causes, Factors: s.Factors, Medians: s.Medians})
+	return ledger.NewTaught(ledger.Taught{Compression: s.Compression, Causes: s.Causes, CauseTimes: s.CauseTimes, Factors: s.Factors, Medians: s.Medians})
 }
 
 // together puts values of several jobs together: their mean, its uncertainty,

@@ -5,6 +5,7 @@ import (
 	"math"
 	"math/rand/v2"
 	"reflect"
+	"slices"
 	"strings"
 	"testing"
 	"time"
@@ -84,6 +85,10 @@ func TestLabourAndCauses(t *testing.T) {
 		l := Lesson{Job: fmt.Sprint(i), Model: "m", Labour: map[string]float64{"measure": h}, Standard: map[string]float64{"measure": 2}}
 		if i > 0 {
 			l.Cause = "C02"
+			if i > 1 {
+				hours := []float64{0, 0, 100, 2000}[i]
+				l.Hours = &hours
+			}
 		}
 		lessons = append(lessons, l)
 	}
@@ -94,8 +99,12 @@ func TestLabourAndCauses(t *testing.T) {
 	near(t, "median", l.Labour[0].Median, 3, 1e-12)
 	near(t, "lower", l.Labour[0].Lower, 1.75, 1e-12)
 	near(t, "upper", l.Labour[0].Upper, 5, 1e-12)
-	if len(l.Causes) != 1 || l.Causes[0] != (Cause{"C02", 3}) {
+	if len(l.Causes) != 1 || l.Causes[0].Cause != "C02" || l.Causes[0].Jobs != 3 {
 		t.Errorf("%+v", l.Causes)
+	}
+	// 100 h ends the first band, 2000 h lies in the fourth; one time is not known
+	if want := []int{1, 0, 0, 1, 0, 0}; !slices.Equal(l.Causes[0].Times, want) {
+		t.Errorf("times %v, want %v", l.Causes[0].Times, want)
 	}
 }
 

@@ -22,6 +22,7 @@ type Shop struct {
 	Lots        []Lot           `json:"gasket_lots" optional:"yes" help:"gaskets that were measured with a micrometer"`
 	Shelf       map[string]int  `json:"shelf" optional:"yes" help:"parts and kits on the shelf, by part of the model sheet or name of the offer"`
 	Prices      *Prices         `json:"prices" help:"what the shop asks for its work, and what a new pump costs"`
+	CauseTimes  TimesOf         `json:"cause_times" optional:"yes" help:"by confirmed cause, how many finished jobs had run up to 100, 316, 1000, 3162, 10000 h and more"`
 	Causes      map[string]int  `json:"causes" optional:"yes" help:"confirmed causes of the shop's finished jobs, by id and count"`
 	People      []Person        `json:"people" optional:"yes" help:"who is who"`
 	Compression *Compression    `json:"compression" help:"what the shop has learned of the compression of its gaskets"`

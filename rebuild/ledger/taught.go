@@ -12,6 +12,7 @@ import (
 type Taught struct {
 	Compression *Compression
 	Causes      map[string]int
+	CauseTimes  TimesOf
 	Factors     []LearnedFactor
 	Medians     []LearnedHours
 
@@ -51,6 +52,9 @@ func (s *Shop) With(t *Taught) *Shop {
 	}
 	if total(t.Causes) > total(with.Causes) {
 		with.Causes = t.Causes
+	}
+	if t.CauseTimes.Jobs() > with.CauseTimes.Jobs() {
+		with.CauseTimes = t.CauseTimes
 	}
 	for _, f := range t.Factors {
 		if old := with.FactorOf(f.Sheet, f.Factor); old == nil || old.Jobs < f.Jobs {

@@ -171,6 +171,9 @@ func (p *page) notes() []say.Message {
 	} else {
 		list = append(list, wordNotLearned.With())
 	}
+	if c.Timed > 0 {
+		list = append(list, wordTimed.With(c.Timed))
+	}
 	return list
 }
 

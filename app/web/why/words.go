@@ -12,6 +12,7 @@ var (
 	wordNoHours    = say.Define("why.no_hours", "How long it ran since the last rebuild is not known: early and late causes are weighed alike.")
 	wordNone       = say.Define("why.none", "Chance that no cause of this list is at work: {none:percent}; that more than three are at once: at most {beyond:percent}.")
 	wordLearned    = say.Define("why.learned", "Weighed with {n:count|confirmed cause|confirmed causes} of this shop's finished jobs.")
+	wordTimed      = say.Define("why.timed", "The time in service is weighed with {n:count|finished job|finished jobs} of this shop whose time is known.")
 	wordNotLearned = say.Define("why.not_learned", "Nothing is learned yet from finished jobs of this shop: a confirmed cause counts once its job is closed.")
 	wordSpoiled    = say.Define("why.spoiled", "Evidence was spoiled, so no cause is called more than possible:")
 

@@ -13,6 +13,7 @@ import (
 	"pumpwright/rebuild/assess/sides"
 	"pumpwright/rebuild/job"
 	"pumpwright/rebuild/knowledge"
+	"pumpwright/rebuild/ledger"
 	"pumpwright/rebuild/sheet"
 )
 
@@ -29,6 +30,7 @@ type Inputs struct {
 	Base       *knowledge.Base     // nil: the knowledge that comes with the program
 	Hours      *float64            // running hours since the last rebuild, where the machine's history has them
 	Confirmed  map[string]int      // confirmed causes of the shop's finished jobs, by id
+	Times      ledger.TimesOf      // how long the pumps of these jobs had run, where it is known
 }
 
 // Chapter is why the pump failed, as far as it can be told.
@@ -47,6 +49,7 @@ type Chapter struct {
 	Codes     []Code            // ISO 14224:2016, mechanisms that the findings show
 	Confirmed []string          // causes that somebody confirmed
 	Learned   int               // finished jobs of the shop that weigh in
+	Timed     int               // finished jobs whose time in service weighs in
 	Answer    *knowledge.Answer // nil when nothing was found or measured
 	Warnings  []say.Message
 
@@ -142,6 +145,7 @@ var (
 	msgPair       = say.Define("cause.pair", "{first} and {second} cannot both be true of one part")
 	msgAgainst    = say.Define("cause.against_reading", "{name}: written down as {written:message}, the readings say {read:message} ({text:message}); the readings count")
 	msgTold       = say.Define("cause.told", "{name}: explained or told already by what else was found")
+	msgTimed      = say.Define("cause.timed", "the time in service is weighed with {n:count|finished job|finished jobs} of the shop whose time is known")
 	msgLearned    = say.Define("cause.learned", "weighed with {n:count|confirmed cause|confirmed causes} of the shop's finished jobs")
 	msgAgainstTop = say.Define("cause.wrong_name", "{name} was written down as the cause; by what was found and measured its chance is {chance:percent}")
 	wordFound     = say.Define("cause.found", "found")
@@ -242,6 +246,10 @@ func (c *Chapter) name(item string) string {
 func (c *Chapter) question(in Inputs) knowledge.Question {
 	q := knowledge.Question{Hours: c.Hours}
 	q.Weights, c.Learned = c.learned(in.Confirmed)
+	if c.Hours != nil {
+		c.Timed = in.Times.Jobs()
+		q.Times, q.Band = in.Times, ledger.TimeBand(*c.Hours)
+	}
 	for i := range c.Facts {
 		if f := &c.Facts[i]; f.Found {
 			q.Found = append(q.Found, knowledge.Finding{ID: f.Item, Strength: f.Strength})
@@ -361,6 +369,9 @@ func (c *Chapter) read(in Inputs) {
 	c.Warnings = append(c.Warnings, msgJudged.With())
 	if c.Learned > 0 {
 		c.Warnings = append(c.Warnings, msgLearned.With(c.Learned))
+	}
+	if c.Timed > 0 {
+		c.Warnings = append(c.Warnings, msgTimed.With(c.Timed))
 	}
 	c.checkNamed()
 }
