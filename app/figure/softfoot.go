@@ -48,7 +48,7 @@ func (s SoftFoot) Draw(style say.Style) *draw.Drawing {
 		return missing(titleSoftFoot.With(), titleSoftFoot.With().Text(style), style)
 	}
 	told := &description{style: style}
-	const middle, tall = 38.0, 15.0
+	const middle, tall = 40.0, 15.0
 	d := draw.New(sheetWidth, 2*middle+16)
 	// the machine looks to the left, where its coupling is; seen from its back the left feet are at the bottom
 	d.Part("driver", func() {
@@ -119,7 +119,7 @@ func footAt(i int, middle float64) draw.Point {
 		x = 118
 	}
 	if i%2 == 0 {
-		return draw.At(x, middle+25)
+		return draw.At(x, middle+28)
 	}
-	return draw.At(x, middle-25)
+	return draw.At(x, middle-28)
 }
