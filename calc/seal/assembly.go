@@ -23,10 +23,10 @@ var (
 	msgStepGland    = say.Define("seal.step_gland", "draw the gland down evenly, a little at each bolt in turn")
 	msgStepAgain    = say.Define("seal.step_again", "ask for the working length again when the end clearance has been set")
 	msgStepFill     = say.Define("seal.step_fill", "fill and vent the seal chamber")
-	msgCautionFaces = say.Define("seal.caution_faces", "keep the faces wrapped until now; no fingers, no grease, no lint on them, and never lay a face down")
-	msgCautionOil   = say.Define("seal.caution_oil", "the lubricant must suit the elastomer: oil swells EPDM; use what the maker of the seal names")
-	msgCautionDry   = say.Define("seal.caution_dry", "never turn the shaft under power to try a seal that is dry")
-	msgCautionSharp = say.Define("seal.caution_sharp", "sharp keyways cut rings and hands")
+	msgCautionFaces = say.Define("seal.caution_faces", "Keep the faces wrapped until now; no fingers, no grease, no lint on them, and never lay a face down.")
+	msgCautionOil   = say.Define("seal.caution_oil", "The lubricant must suit the elastomer: oil swells EPDM; use what the maker of the seal names.")
+	msgCautionDry   = say.Define("seal.caution_dry", "Never turn the shaft under power to try a seal that is dry.")
+	msgCautionSharp = say.Define("seal.caution_sharp", "Sharp keyways cut rings and hands.")
 )
 
 // GripTime is how long a lubricated rubber bellows can still be slid: set it
