@@ -20,6 +20,7 @@ type Shop struct {
 	Limits      []Limit         `json:"limits" optional:"yes" help:"limits of the site or the customer"`
 	Stock       map[string]int  `json:"stock" optional:"yes" help:"gaskets on the shelf, by kind"`
 	Lots        []Lot           `json:"gasket_lots" optional:"yes" help:"gaskets that were measured with a micrometer"`
+	FootShims   []FootShim      `json:"foot_shims" optional:"yes" help:"shims for the feet of machines on the shelf"`
 	Shelf       map[string]int  `json:"shelf" optional:"yes" help:"parts and kits on the shelf, by part of the model sheet or name of the offer"`
 	Prices      *Prices         `json:"prices" help:"what the shop asks for its work, and what a new pump costs"`
 	CauseTimes  TimesOf         `json:"cause_times" optional:"yes" help:"by confirmed cause, how many finished jobs had run up to 100, 316, 1000, 3162, 10000 h and more"`
@@ -81,6 +82,12 @@ type Lot struct {
 	Thickness   sheet.Value  `json:"thickness" help:"mean thickness by micrometer, light even force"`
 	U           *sheet.Value `json:"u" help:"standard uncertainty of the thickness of a piece (0.004 mm when missing)"`
 	Compression *float64     `json:"compression" help:"compression under torque, where a trial has shown it"`
+}
+
+// FootShim is one thickness of the shims that lie under feet.
+type FootShim struct {
+	Thickness sheet.Value `json:"thickness" help:"thickness of one shim"`
+	Count     int         `json:"count" help:"how many there are, for one foot"`
 }
 
 // Compression is what trials have taught about gaskets.

@@ -281,10 +281,53 @@ func (a *Alignment) judge(in *Inputs, given bool) {
 		return
 	}
 	a.Moves = p.Words
+	a.shims(in)
 	if p.Within {
 		a.Notes = append(a.Notes, msgSettled.With())
 	} else if len(p.Verdicts) > 0 {
 		a.Warnings = append(a.Warnings, msgOutside.With(p.Shift, align.PerLength(p.Angle)))
+	}
+}
+
+var (
+	msgShims                     = say.Define("assembly.foot_shims", "{feet:message}, under each foot: {pack:list} make {thickness:length}")
+	msgShimsFew                  = say.Define("assembly.foot_shims_few", "{feet:message}: the shims on the shelf make {thickness:length} at the closest, {wanted:length} are wanted")
+	wordShims                    = say.Define("assembly.foot_shim", "{count:count} of {thickness:length}")
+	nearFeet                     = say.Define("assembly.near_feet", "near feet")
+	farFeet                      = say.Define("assembly.far_feet", "far feet")
+	shimAccuracy quantity.Length = 0.02e-3 // how close a pack must come [common practice, no source]
+)
+
+// shims makes packs of fewest shims of the shelf for feet that are raised.
+func (a *Alignment) shims(in *Inputs) {
+	if in.Shop == nil || len(in.Shop.FootShims) == 0 || a.Plan.Within {
+		return
+	}
+	stock := make([]align.Shim, len(in.Shop.FootShims))
+	for i, s := range in.Shop.FootShims {
+		stock[i] = align.Shim{Thickness: quantity.Length(s.Thickness.SI), Count: s.Count}
+	}
+	for _, feet := range []struct {
+		name say.Message
+		up   quantity.Length
+	}{{nearFeet.With(), a.Plan.Near.Vertical}, {farFeet.With(), a.Plan.Far.Vertical}} {
+		if feet.up <= shimAccuracy {
+			continue
+		}
+		pack, err := align.ChooseShims(feet.up, shimAccuracy, stock)
+		if err != nil {
+			a.Unknown = append(a.Unknown, msgRefused.With(feet.name, err))
+			continue
+		}
+		if !pack.Reached {
+			a.Notes = append(a.Notes, msgShimsFew.With(feet.name, pack.Thickness, feet.up))
+			continue
+		}
+		var list say.Series
+		for _, s := range pack.Shims {
+			list = append(list, wordShims.With(s.Count, s.Thickness))
+		}
+		a.Moves = append(a.Moves, msgShims.With(feet.name, list, pack.Thickness))
 	}
 }
 

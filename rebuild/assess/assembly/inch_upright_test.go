@@ -203,3 +203,16 @@ func TestPipeStrain(t *testing.T) {
 		t.Errorf("warnings %v, reasons %v", a.Warnings, a.Reasons)
 	}
 }
+
+// Feet that are raised get the fewest shims of the (invented) shelf.
+func TestFootShims(t *testing.T) {
+	b := open(t, "J-2041", ofKind(job.KindAlignment))
+	b.add(job.KindAlignment, map[string]any{"state": "as-left", "method": "tool", "growth": map[string]any{"near": 0, "far": 0}, "growth_confirmed": true,
+		"dimensions": map[string]any{"to_near_foot": "200 mm", "to_far_foot": "600 mm"},
+		"readings":   map[string]any{"offset_vertical": "-0.30 mm", "angle_vertical": "-1 mm/m", "offset_horizontal": 0, "angle_horizontal": 0}}, time.Minute)
+	a := b.chapter().Alignment.Left
+	// 0.30 + 0.2 = 0.50 mm and 0.30 + 0.6 = 0.90 mm: one shim, and 0.50 + 0.25 + 0.10 + 0.05.
+	if !contains(a.Moves, "near feet, under each foot: 1 of 0.500 mm make 0.500 mm") || !contains(a.Moves, "far feet, under each foot: 1 of 0.500 mm") || !contains(a.Moves, "make 0.900 mm") {
+		t.Errorf("moves %v, notes %v", a.Moves, a.Notes)
+	}
+}
