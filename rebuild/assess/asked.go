@@ -89,7 +89,11 @@ func (a *Assessment) courses() map[offer.Course]offer.Delivery {
 		return one
 	}
 	rebuilt := of(d.Left)
-	return map[offer.Course]offer.Delivery{offer.Rebuild: rebuilt, offer.Upgrade: rebuilt, offer.Replace: of(d.New)}
+	upgraded := rebuilt
+	if d.Upgraded != nil && d.Upgraded.Duty != nil {
+		upgraded = of(d.Upgraded)
+	}
+	return map[offer.Course]offer.Delivery{offer.Rebuild: rebuilt, offer.Upgrade: upgraded, offer.Replace: of(d.New)}
 }
 
 // keyOfCause takes the readings and all that people saw.

@@ -14,9 +14,11 @@ import (
 	"pumpwright/calc/slip"
 	"pumpwright/rebuild/assess"
 	"pumpwright/rebuild/assess/machine"
+	"pumpwright/rebuild/assess/offer"
 	"pumpwright/rebuild/assess/proof"
 	"pumpwright/rebuild/demo"
 	"pumpwright/rebuild/job"
+	"pumpwright/rebuild/ledger"
 	"pumpwright/rebuild/record"
 	"pumpwright/rebuild/sheet"
 )
@@ -440,5 +442,55 @@ func TestOneExpectationInService(t *testing.T) {
 				t.Errorf("as found %v: return to service expects %v, the bench test's chapter %v", found, l.Expected, missing[0].Expected)
 			}
 		}
+	}
+}
+
+// An upgrade that renews the worn casing delivers more than the rebuild alone;
+// one that says nothing of gaps is taken for the rebuild, and that is said.
+func TestUpgradeDelivers(t *testing.T) {
+	in, err := assess.FromJob(job.Fold(stream(t, "J-2041", nil)), time.Time{})
+	if err != nil {
+		t.Fatal(err)
+	}
+	with := func(change func(*ledger.Upgrade)) *assess.Assessment {
+		shop, prices := *in.Shop, *in.Shop.Prices
+		upgrade := *in.Shop.UpgradeOf(in.Sheet.Name)
+		upgrade.Renews, upgrade.EndClearance = nil, nil
+		change(&upgrade)
+		prices.Upgrades = []ledger.Upgrade{upgrade}
+		shop.Prices = &prices
+		in := in
+		in.Shop = &shop
+		return assess.Assess(in)
+	}
+	plain := with(func(*ledger.Upgrade) {})
+	if plain.Delivery().Upgraded != nil || !says(plain.Offer().Life.Assumed, "does not say what it changes") {
+		t.Errorf("nothing of its gaps is known: %v", plain.Offer().Life.Assumed)
+	}
+	sleeved := with(func(u *ledger.Upgrade) { u.Renews = []string{"casing", "no-such-part"} })
+	d := sleeved.Delivery()
+	if d.Upgraded == nil || d.Upgraded.Duty == nil || !(d.Upgraded.Duty.Flow.Value > d.Left.Duty.Flow.Value) {
+		t.Fatalf("upgraded %+v, rebuilt %v", d.Upgraded, d.Left.Duty.Flow.Value)
+	}
+	if !says(d.Warnings, "no-such-part") || says(sleeved.Offer().Life.Assumed, "does not say what it changes") {
+		t.Errorf("%v", d.Warnings)
+	}
+	worth := func(a *assess.Assessment) float64 {
+		for _, o := range a.Offer().Life.Result.Options {
+			if o.Name == string(offer.Upgrade) {
+				return o.PresentValue
+			}
+		}
+		t.Fatal("the upgrade is not compared")
+		return 0
+	}
+	// the rebuilt pump meets the flow asked for already: what is left is the
+	// power, and narrower gaps drag more
+	if more := d.Upgraded.Duty.Power.Value > d.Left.Duty.Power.Value; more != (worth(sleeved) > worth(plain)) || worth(sleeved) == worth(plain) {
+		t.Errorf("the comparison does not follow its power: %v, %v", worth(sleeved), worth(plain))
+	}
+	wide := quantity.Length(0.4e-3)
+	if open := with(func(u *ledger.Upgrade) { u.EndClearance = &wide }).Delivery(); !(open.Upgraded.Duty.Flow.Value < d.Left.Duty.Flow.Value) {
+		t.Errorf("opened to 0.4 mm it delivers %v, before %v", open.Upgraded.Duty.Flow.Value, d.Left.Duty.Flow.Value)
 	}
 }

@@ -106,5 +106,11 @@ func keyOfDelivery(in Inputs, a *Assessment) uint64 {
 			texts = append(texts, v.Ref)
 		}
 	}
+	if u := in.Shop.UpgradeOf(in.Sheet.Name); u != nil && u.Sized() {
+		texts = append(append(texts, ""), u.Renews...)
+		if u.EndClearance != nil {
+			texts = append(texts, strconv.FormatFloat(u.EndClearance.SI(), 'g', -1, 64))
+		}
+	}
 	return mix(keyOfClearances(in, a.Parts), texts...)
 }

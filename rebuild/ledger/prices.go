@@ -1,5 +1,7 @@
 package ledger
 
+import "pumpwright/calc/quantity"
+
 // Prices is what a shop asks for its work, and what it may sell instead.
 type Prices struct {
 	Currency    string            `json:"currency" optional:"yes" help:"currency of all prices of the shop and of its model sheets"`
@@ -33,6 +35,27 @@ type Upgrade struct {
 	Price     float64  `json:"price" help:"price on top of the rebuild"`
 	LeadDays  float64  `json:"lead_days" optional:"yes" help:"days until it is here"`
 	YearsWear *float64 `json:"years_between_rebuilds" help:"years the pump then runs between rebuilds"`
+
+	// What the pump then delivers comes from these; without them it is taken to
+	// deliver what the rebuilt one does.
+	Renews       []string         `json:"renews" optional:"yes" help:"parts of the model sheet whose worn sizes are then as new, for example casing, when it is bored and sleeved"`
+	EndClearance *quantity.Length `json:"end_clearance" help:"end clearance to which it is then set, where that differs"`
+}
+
+// Sized reports whether the upgrade says what changes in the pump's gaps.
+func (u *Upgrade) Sized() bool { return len(u.Renews) > 0 || u.EndClearance != nil }
+
+// UpgradeOf returns the first upgrade of a model sheet, or nil.
+func (s *Shop) UpgradeOf(sheet string) *Upgrade {
+	if s == nil || s.Prices == nil {
+		return nil
+	}
+	for i := range s.Prices.Upgrades {
+		if s.Prices.Upgrades[i].Sheet == sheet {
+			return &s.Prices.Upgrades[i]
+		}
+	}
+	return nil
 }
 
 // Median is what a stage of the shop's own jobs took.

@@ -44,6 +44,7 @@ type Chapter struct {
 	Fit         *machine.Fit // factors of other pumps, where they are used; nil otherwise
 
 	Found, Left, New *Pump // nil without a model
+	Upgraded         *Pump // rebuilt with the shop's upgrade; nil when there is none that changes a gap
 	Pressures        []quantity.PressureDifference
 	Shares           []Share // what each worn part costs, the largest first
 	Setting          *Share  // what setting the end clearance anew gives

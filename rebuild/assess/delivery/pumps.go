@@ -29,7 +29,30 @@ func (w *worker) pumps() {
 	w.c.Notes = append(w.c.Notes, w.warm.Unknown...)
 	w.c.Pressures = w.pressures()
 	w.c.Found, w.c.Left, w.c.New = w.pump(machine.Found), w.pump(machine.Left), w.pump(machine.New)
+	w.upgrade()
 	w.beside()
+}
+
+var msgNoUpgradePart = say.Define("delivery.no_upgrade_part", "the upgrade “{name}” renews “{part}”, which the model sheet does not have; it is left out")
+
+// upgrade works out the pump as left with what the shop's upgrade changes.
+func (w *worker) upgrade() {
+	u := w.in.Shop.UpgradeOf(w.in.Sheet.Name)
+	if u == nil || !u.Sized() || w.c.Left.Machine == nil {
+		return
+	}
+	set := w.c.Left.Machine.Set
+	for _, part := range u.Renews {
+		if w.in.Sheet.Part(part) == nil {
+			w.warn(msgNoUpgradePart.With(u.Name, part))
+			continue
+		}
+		set, _ = set.Renew(part)
+	}
+	if u.EndClearance != nil {
+		set = set.WithEnd(quantity.Estimate[quantity.Length]{Value: *u.EndClearance})
+	}
+	w.c.Upgraded = w.pumpOf(set)
 }
 
 // pressures run from near nothing to somewhat above the service.
@@ -43,13 +66,18 @@ func (w *worker) pressures() []quantity.PressureDifference {
 }
 
 func (w *worker) pump(state machine.State) *Pump {
-	p := &Pump{State: state}
 	set := w.set(state)
 	if state != machine.New && !set.AnyRead() {
-		p.Contact = msgNothing.With(state)
+		p := &Pump{State: state, Contact: msgNothing.With(state)}
 		w.note(p.Contact)
 		return p
 	}
+	return w.pumpOf(set)
+}
+
+// pumpOf works out the pump of a set of sizes.
+func (w *worker) pumpOf(set machine.Set) *Pump {
+	p := &Pump{State: set.State}
 	m, err := machine.Assemble(w.base, set, w.warm)
 	if err != nil {
 		p.Contact = say.Plain(err.Error())

@@ -59,29 +59,30 @@ const (
 )
 
 var (
-	msgNoPrices   = say.Define("offer.no_prices", "rebuilding and replacing cannot be compared: {missing:list} missing")
-	wordNewPump   = say.Define("offer.word_new_pump", "the price of a new pump")
-	wordSum       = say.Define("offer.word_sum", "the price of the rebuild")
-	wordRate      = say.Define("offer.word_rate", "the price of an hour of work")
-	msgBadPrice   = say.Define("offer.bad_price", "{what}: its price is below zero; it is left out")
-	msgYears      = say.Define("offer.years", "life of {years:number} years, assumed")
-	msgDiscount   = say.Define("offer.discount", "interest of {rate:percent} a year, assumed")
-	msgNoBetween  = say.Define("offer.no_between", "how long the pump runs between rebuilds is not known: later rebuilds are left out for every course")
-	msgNoEnergy   = say.Define("offer.no_energy", "energy and lost output are left out: flow and power of each course are not worked out")
-	msgNoEnergyP  = say.Define("offer.no_energy_price", "energy is left out: its price or the hours a year are not written down")
-	msgNoOutput   = say.Define("offer.no_output_price", "lost output is left out: its price or the hours a year are not written down")
-	msgBest       = say.Define("offer.best", "{best} costs least over {years:count|year|years}: {value}; the next is dearer by {difference}")
-	msgHinge      = say.Define("offer.hinge", "the choice turns round within ± {spread:percent} of: {names:list}")
-	msgFirm       = say.Define("offer.firm", "no single number within ± {spread:percent} turns the choice round")
-	msgShare      = say.Define("offer.share", "the rebuild is {share:percent} of a new pump; above {limit:percent} the trade looks twice (rule of thumb): delivery time, special metal and pipes may still speak for the rebuild")
-	msgOpenRange  = say.Define("offer.open_range", "with every part that may still be needed {best} is no longer the least: read those parts first")
-	eventWaiting  = "waiting"
-	eventNext     = "next rebuild"
-	eventScrap    = "scrap value"
-	yearlyEnergy  = "energy"
-	yearlyOutput  = "lost output"
-	yearsAtMost   = 200.0
-	msgYearsBound = say.Define("offer.years_bound", "a life of {years:number} years is not used; 1 to 200 are")
+	msgNoPrices     = say.Define("offer.no_prices", "rebuilding and replacing cannot be compared: {missing:list} missing")
+	wordNewPump     = say.Define("offer.word_new_pump", "the price of a new pump")
+	wordSum         = say.Define("offer.word_sum", "the price of the rebuild")
+	wordRate        = say.Define("offer.word_rate", "the price of an hour of work")
+	msgBadPrice     = say.Define("offer.bad_price", "{what}: its price is below zero; it is left out")
+	msgYears        = say.Define("offer.years", "life of {years:number} years, assumed")
+	msgDiscount     = say.Define("offer.discount", "interest of {rate:percent} a year, assumed")
+	msgSameDelivery = say.Define("offer.same_delivery", "the upgrade “{name}” does not say what it changes in the pump’s gaps: it is taken to deliver what the rebuilt pump does")
+	msgNoBetween    = say.Define("offer.no_between", "how long the pump runs between rebuilds is not known: later rebuilds are left out for every course")
+	msgNoEnergy     = say.Define("offer.no_energy", "energy and lost output are left out: flow and power of each course are not worked out")
+	msgNoEnergyP    = say.Define("offer.no_energy_price", "energy is left out: its price or the hours a year are not written down")
+	msgNoOutput     = say.Define("offer.no_output_price", "lost output is left out: its price or the hours a year are not written down")
+	msgBest         = say.Define("offer.best", "{best} costs least over {years:count|year|years}: {value}; the next is dearer by {difference}")
+	msgHinge        = say.Define("offer.hinge", "the choice turns round within ± {spread:percent} of: {names:list}")
+	msgFirm         = say.Define("offer.firm", "no single number within ± {spread:percent} turns the choice round")
+	msgShare        = say.Define("offer.share", "the rebuild is {share:percent} of a new pump; above {limit:percent} the trade looks twice (rule of thumb): delivery time, special metal and pipes may still speak for the rebuild")
+	msgOpenRange    = say.Define("offer.open_range", "with every part that may still be needed {best} is no longer the least: read those parts first")
+	eventWaiting    = "waiting"
+	eventNext       = "next rebuild"
+	eventScrap      = "scrap value"
+	yearlyEnergy    = "energy"
+	yearlyOutput    = "lost output"
+	yearsAtMost     = 200.0
+	msgYearsBound   = say.Define("offer.years_bound", "a life of {years:number} years is not used; 1 to 200 are")
 )
 
 // life compares the courses.
@@ -89,7 +90,7 @@ func (c *Chapter) life(in Inputs) {
 	p := prices(in)
 	var missing []say.Message
 	pump := newPump(p, in.Sheet.Name)
-	upgrade := upgradeOf(p, in.Sheet.Name)
+	upgrade := in.Shop.UpgradeOf(in.Sheet.Name)
 	if pump != nil && !(pump.Price >= 0) {
 		c.Warnings = append(c.Warnings, msgBadPrice.With(pump.Name))
 		pump = nil
@@ -146,15 +147,6 @@ func newPump(p *ledger.Prices, name string) *ledger.NewPump {
 	return nil
 }
 
-func upgradeOf(p *ledger.Prices, name string) *ledger.Upgrade {
-	for i := range p.Upgrades {
-		if p.Upgrades[i].Sheet == name {
-			return &p.Upgrades[i]
-		}
-	}
-	return nil
-}
-
 // lifeInput puts the courses together: first cost, waiting, energy, lost
 // output, later rebuilds.
 func (c *Chapter) lifeInput(in Inputs, l *Life, pump *ledger.NewPump, upgrade *ledger.Upgrade, r rebuildCost, k scales) cost.Input {
@@ -182,6 +174,9 @@ func (c *Chapter) lifeInput(in Inputs, l *Life, pump *ledger.NewPump, upgrade *l
 	delivered := c.hasDelivery(in, pump, upgrade)
 	if !delivered {
 		l.Assumed = append(l.Assumed, msgNoEnergy.With())
+	}
+	if delivered && upgrade != nil && !upgrade.Sized() {
+		l.Assumed = append(l.Assumed, msgSameDelivery.With(upgrade.Name))
 	}
 	between := in.YearsBetween
 	if between == nil {
