@@ -62,7 +62,7 @@ var page = template.Must(template.New("page").Parse(`<!doctype html>
 
 const style = `body{font:16px/1.5 sans-serif;margin:0 auto;max-width:60rem;padding:1rem;color:#111;background:#fff}
 h1{font-size:1.5rem}h2{border-bottom:1px solid #888;text-transform:capitalize}h3{font-size:1rem;margin:.8rem 0 .2rem}
-nav a{display:inline-block;padding:.75rem 1rem .75rem 0}summary{padding:.75rem 0;cursor:pointer}code{overflow-wrap:anywhere}
+nav a{display:inline-block;padding:.75rem 1rem .75rem 0}summary{padding:.75rem 0;cursor:pointer}summary code{overflow-wrap:anywhere}
 dt{font-weight:bold}dd{margin:0 0 .4rem}table{border-collapse:collapse;width:100%;display:block;overflow-x:auto}td,th{text-align:left;vertical-align:top;padding:.2rem .6rem .2rem 0;border-bottom:1px solid #ddd}
 .in1{padding-left:1rem}.in2{padding-left:2rem}.in3{padding-left:3rem}
 @media(prefers-color-scheme:dark){body{color:#eee;background:#141414}a{color:#9cf}td,th{border-color:#444}}`
