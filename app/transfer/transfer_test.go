@@ -81,15 +81,20 @@ func TestKilledWriter(t *testing.T) {
 		if err := child.Start(); err != nil {
 			t.Fatal(err)
 		}
-		// Once it has written, any moment will do.
+		// Once it has written, any moment will do: a machine that is busy is slow
+		// to start it.
 		lines := bufio.NewScanner(out)
-		time.AfterFunc(20*time.Millisecond+time.Duration(random.IntN(25000))*time.Microsecond, func() { _ = child.Process.Kill() })
-		for lines.Scan() {
+		lost := time.AfterFunc(30*time.Second, func() { _ = child.Process.Kill() })
+		for n := 0; lines.Scan(); n++ {
+			if n == 0 {
+				time.AfterFunc(time.Duration(random.IntN(25000))*time.Microsecond, func() { _ = child.Process.Kill() })
+			}
 			if strings.HasPrefix(lines.Text(), "error") {
 				t.Fatal(lines.Text())
 			}
 			reported[lines.Text()] = true
 		}
+		lost.Stop()
 		_ = child.Wait() // it was killed
 		checkWhole(t, folder, name, reported)
 	}
