@@ -259,3 +259,27 @@ func newPost(address, body string) *http.Request {
 	r.URL, _ = url.Parse(fmt.Sprint(address))
 	return r
 }
+
+// The drawing of the shafts follows while the readings of the dials are typed,
+// and nothing is kept before they are saved.
+func TestAlignmentIsLive(t *testing.T) {
+	b := serve(t)
+	w := b.browse(tablet)
+	w.open("/job/J-2057/step/return-align?by=reverse")
+	const form = `form[data-entry="alignment"]`
+	w.until("the form", `document.querySelector('form[data-entry="alignment"]') && document.documentElement.classList.contains("scripted")`)
+	before := evaluate[string](w, `document.getElementById("drawn").innerHTML`)
+	w.enter(form, map[string]string{
+		"t/dimensions/between": "200 mm", "t/dimensions/to_near_foot": "240 mm", "t/dimensions/to_far_foot": "760 mm",
+		"t/readings/stationary_rim/top": "0 mm", "t/readings/stationary_rim/right": "0.05 mm", "t/readings/stationary_rim/bottom": "0.20 mm", "t/readings/stationary_rim/left": "0.15 mm",
+		"t/readings/movable_rim/top": "0 mm", "t/readings/movable_rim/right": "-0.06 mm", "t/readings/movable_rim/bottom": "-0.18 mm", "t/readings/movable_rim/left": "-0.12 mm",
+	})
+	w.until("it is judged before it is saved", `document.querySelector('form[data-entry="alignment"] [data-answer]').innerText.includes("Running, the shafts lie")`)
+	if now := evaluate[string](w, `document.getElementById("drawn").innerHTML`); now == before || !strings.Contains(now, "<svg") {
+		t.Error("the drawing did not follow")
+	}
+	w.snap("alignment-typed")
+	if n := len(b.state("J-2057").Alignments); n != 0 {
+		t.Errorf("%d sets are kept", n)
+	}
+}

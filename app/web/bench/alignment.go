@@ -92,6 +92,7 @@ func (n *now) alignment(e *part.Entry) *part.Entry {
 		last = *a
 	}
 	e.Draft += "." + method
+	e.Answers = n.j.Path("/answer")
 	e.Fields = []part.Field{{Name: "t/state", Kind: part.Hidden, Value: state}, {Name: "t/method", Kind: part.Hidden, Value: method}}
 	if method != byFeet {
 		e.Groups = append(e.Groups, n.distances(method, last))

@@ -7,6 +7,7 @@ import (
 	"pumpwright/calc/quantity"
 	"pumpwright/calc/say"
 	"pumpwright/rebuild/assess"
+	"pumpwright/rebuild/assess/assembly"
 	"pumpwright/rebuild/assess/clearance"
 	"pumpwright/rebuild/assess/proof"
 	"pumpwright/rebuild/assess/reading"
@@ -67,6 +68,24 @@ func reliefSaid(a *assess.Assessment) part.Said {
 	r := a.Delivery().Relief
 	said := part.Said{Sentence: wordReliefIs.With(r.Reasons), State: draw.Good}
 	if !r.Accepted {
+		said.State = draw.PastLimit
+	}
+	return said
+}
+
+// alignmentSaid says how the shafts would lie, running, and what to move.
+func alignmentSaid(set *assembly.Alignment) part.Said {
+	plan, moves := set.Plan, set.Moves
+	if !set.Hold.IsZero() {
+		moves = []say.Message{set.Hold}
+	}
+	said := part.Said{Sentence: sayAligned.With(plan.Shift, plan.Angle, moves), State: draw.NotRead}
+	switch {
+	case !plan.Valid:
+		said.State = draw.MeasureAgain
+	case plan.Within:
+		said.State = draw.Good
+	case len(plan.Verdicts) > 0:
 		said.State = draw.PastLimit
 	}
 	return said

@@ -8,11 +8,13 @@ import (
 
 	"github.com/a-h/templ"
 
+	"pumpwright/app/report"
 	"pumpwright/app/shop"
 	"pumpwright/app/web/frame"
 	"pumpwright/app/web/part"
 	"pumpwright/calc/say"
 	"pumpwright/rebuild/assess"
+	"pumpwright/rebuild/assess/assembly"
 	"pumpwright/rebuild/assess/reading"
 	"pumpwright/rebuild/job"
 	"pumpwright/rebuild/record"
@@ -81,12 +83,27 @@ func answerTyped(v *frame.Visit) error {
 		if r := a.Delivery().Relief; r != nil {
 			return piece(v, part.AsTyped(v.View, reliefSaid(a), r.Warnings))
 		}
+	case job.KindAlignment:
+		if set := alignmentOf(a, &tried.Entry); set != nil {
+			return piece(v, alignmentTyped(v.View, set, part.SVG(report.Alignment(set, a.Assembly.Alignment.Found).Draw(v.View.Style), "where")))
+		}
 	case job.KindTrial:
 		if said, known := trialSaid(a); known {
 			return piece(v, part.AsTyped(v.View, said, nil))
 		}
 	}
 	return nothingYet(v)
+}
+
+// alignmentOf is the set of readings that an entry makes, as far as it can be
+// worked out; nil otherwise.
+func alignmentOf(a *assess.Assessment, e *record.Entry) *assembly.Alignment {
+	for _, set := range []*assembly.Alignment{a.Assembly.Alignment.Found, a.Assembly.Alignment.Left, a.Assembly.Alignment.Hot} {
+		if set != nil && set.Ref == e.ID && set.Plan != nil {
+			return set
+		}
+	}
+	return nil
 }
 
 func nothingYet(v *frame.Visit) error {

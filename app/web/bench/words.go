@@ -261,6 +261,7 @@ var (
 	entryStopped    = say.Define("bench.entry_stopped", "hours stopped: {stage:message}")
 	wordJobClosed   = say.Define("bench.job_closed", "The job is closed. It still takes notes, photos, papers and readings of the running pump.")
 	wordNothingYet  = say.Define("bench.nothing_yet", "Nothing of this is written down yet.")
+	sayAligned      = say.Define("bench.say_aligned", "Running, the shafts lie {offset:length} apart and {angle:angle} askew: {moves:list}")
 	entryBasis      = say.Define("bench.entry_basis", "instruments, stock, limits and prices of the shop, as they were")
 )
 
