@@ -101,6 +101,9 @@ func (db *DB) AppendAll(ctx context.Context, site string, entries []record.Entry
 
 func (db *DB) append(ctx context.Context, tx *sql.Tx, site string, expected Head, entries []record.Entry) ([]record.Entry, int, error) {
 	stream := entries[0].Stream
+	if err := plain([]any{stream}); err != nil {
+		return nil, 0, err
+	}
 	head := Head{Stream: stream}
 	err := db.row(ctx, tx, selectHead+db.dialect.lock, site, stream).Scan(&head.Seq, &head.Hash)
 	if err != nil && !errors.Is(err, sql.ErrNoRows) {
@@ -328,6 +331,9 @@ func (db *DB) Next(ctx context.Context, site, name string) (n int64, err error) 
 
 // exec runs one statement as one change.
 func (db *DB) exec(ctx context.Context, statement string, args ...any) error {
+	if err := plain(args); err != nil {
+		return err
+	}
 	return db.write(ctx, func(ctx context.Context, tx *sql.Tx) error {
 		if _, err := tx.ExecContext(ctx, statement, args...); err != nil {
 			return fmt.Errorf("store: %w", err)

@@ -75,6 +75,9 @@ func scanDevice(row *sql.Rows, d *placedDevice) error {
 // PairDevice turns a code into a paired tablet.
 func (db *DB) PairDevice(ctx context.Context, code, secret string, at record.Time) (string, Device, error) {
 	var found bool
+	if err := plain([]any{code}); err != nil {
+		return "", Device{}, err
+	}
 	err := db.write(ctx, func(ctx context.Context, tx *sql.Tx) error {
 		result, err := tx.ExecContext(ctx, "UPDATE devices SET code = '', secret = $2, paired = $3 WHERE code = $1 AND code <> '' AND until >= $3 AND revoked = 0",
 			code, secret, int64(at))

@@ -6,7 +6,11 @@ import (
 	"context"
 	"database/sql"
 	"fmt"
+	"strings"
 	"sync"
+	"unicode/utf8"
+
+	"pumpwright/calc/say"
 )
 
 // The statements of every entry. They are prepared once: to read them each
@@ -63,6 +67,9 @@ func (s *statements) in(ctx context.Context, tx *sql.Tx, text string) *sql.Stmt 
 
 // run carries out a prepared statement of a change.
 func (db *DB) run(ctx context.Context, tx *sql.Tx, text string, args ...any) (sql.Result, error) {
+	if err := plain(args); err != nil {
+		return nil, err
+	}
 	return db.prepared.in(ctx, tx, text).ExecContext(ctx, args...)
 }
 
@@ -73,12 +80,31 @@ func (db *DB) row(ctx context.Context, tx *sql.Tx, text string, args ...any) *sq
 
 // rows asks a prepared question within a change.
 func (db *DB) rows(ctx context.Context, tx *sql.Tx, text string, args ...any) (*sql.Rows, error) {
+	if err := plain(args); err != nil {
+		return nil, err
+	}
 	return db.prepared.in(ctx, tx, text).QueryContext(ctx, args...)
+}
+
+var msgNotPlain = say.Define("store.not_plain", "a text holds signs that cannot be kept")
+
+// plain refuses texts that PostgreSQL does not keep, for both databases alike: a
+// zero byte, and what is no UTF-8.
+func plain(args []any) error {
+	for _, a := range args {
+		if text, ok := a.(string); ok && (strings.IndexByte(text, 0) >= 0 || !utf8.ValidString(text)) {
+			return say.Refuse("", "", msgNotPlain.With(), say.Message{})
+		}
+	}
+	return nil
 }
 
 // query asks a question, prepared when it was asked before. There are only so
 // many: their words come from this package.
 func (db *DB) query(ctx context.Context, text string, args ...any) (*sql.Rows, error) {
+	if err := plain(args); err != nil {
+		return nil, err
+	}
 	db.prepared.mutex.Lock()
 	prepared, ok := db.prepared.questions[text]
 	db.prepared.mutex.Unlock()

@@ -265,6 +265,17 @@ func testLists(t *testing.T, s store.Store) {
 			t.Errorf("%d behind %q: %q, want %q; %v", c.limit, c.behind, got, c.want, err)
 		}
 	}
+	for _, text := range []string{"a\x00b", "a\xffb"} { // kept by one database, not by the other: by none
+		if _, err := s.HeadOf(ctx, "a", text); say.AsProblem(err) == nil {
+			t.Errorf("asked for %q: %v", text, err)
+		}
+		if _, _, err := s.Append(ctx, "a", store.AnyHead, entry("job:"+text, 9)); say.AsProblem(err) == nil {
+			t.Errorf("written as %q: %v", text, err)
+		}
+		if err := s.PutPerson(ctx, "a", store.Person{ID: "p", Name: text}); say.AsProblem(err) == nil {
+			t.Errorf("a person %q: %v", text, err)
+		}
+	}
 	heads, err := s.Heads(ctx, "a", "sheet:")
 	if err != nil || len(heads) != 2 || heads[0].Stream != "sheet:a" || heads[0].Seq != 2 {
 		t.Errorf("%+v %v", heads, err)
