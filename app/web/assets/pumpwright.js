@@ -40,7 +40,7 @@
 
   async function look() {
     const list = await queue.all();
-    const mine = words.person ? await queue.all(words.person) : [];
+    const mine = words.person ? list.filter((one) => queue.belongs(one, words.person)) : [];
     standing = { waiting: mine.filter((one) => !one.refused).length, refused: mine.filter((one) => one.refused).length, others: list.length - mine.length };
     return standing;
   }
@@ -137,6 +137,7 @@
   // ---- sending
 
   let sending = false;
+  let turns = 0; // entries on their way so far: a page that was asked for before one is older
 
   document.addEventListener("submit", (event) => {
     const form = event.target;
@@ -153,6 +154,7 @@
     }
     if (sending) return; // a second tap on the same button
     sending = true;
+    turns++;
     take(form, event.submitter);
   });
 
@@ -253,7 +255,8 @@
     } else if (late) {
       goOn(form, one);
     } else if (answer.gone) {
-      refresh(); // another page of this browser sent it
+      await refresh(); // another page of this browser sent it
+      if (typedAhead.length && !sending) goAhead("");
     }
     if (answer.clock) tell("clock", answer.clock);
     await state(answer);
@@ -318,6 +321,7 @@
   async function flush() {
     if (sending || flushing) return later();
     await look();
+    if (sending) return later(); // it was made meanwhile, and goes by itself
     if (!standing.waiting) return state({});
     flushing = true;
     let saved = 0;
@@ -331,7 +335,7 @@
     if (saved) {
       tell("state", words.saved);
       const field = main().querySelector("[data-reading]");
-      refresh(!field || field.value === ""); // the next place is asked for, unless one is being typed
+      await refresh(!field || field.value === ""); // the next place is asked for, unless one is being typed
     }
     document.dispatchEvent(new CustomEvent("pumpwright.queue"));
     if (typedAhead.length) goAhead("");
@@ -496,12 +500,13 @@
       return;
     }
     const address = location.pathname + location.search;
+    const turn = turns;
     try {
       // what the tablet keeps for lack of a network is older than what is shown
       const response = await fetch(address, { headers: { Accept: "text/html", "Pumpwright-Fresh": "1" } });
       if (!response.ok || response.redirected && new URL(response.url).pathname === "/sign-in") return;
       const html = await response.text();
-      if (sending || mine !== asked || address !== location.pathname + location.search) return; // gone on meanwhile
+      if (sending || turn !== turns || mine !== asked || address !== location.pathname + location.search) return; // gone on meanwhile
       show(html, address, own === true);
     } catch (_) { /* the live connection says so */ }
   }

@@ -57,6 +57,11 @@ self.pumpwright = (function () {
     return one;
   }
 
+  // belongs tells whether one is of a person at a site ("site/person").
+  function belongs(one, person) {
+    return one.person === person || (!one.person.includes("/") && person.endsWith("/" + one.person));
+  }
+
   // all lists what waits, in order: of one person at one site ("site/person"), or
   // of everybody. What was kept before sites were written down has the person alone.
   async function all(person) {
@@ -66,7 +71,7 @@ self.pumpwright = (function () {
     } catch (_) {
       lost = true;
     }
-    return list.filter((one) => !person || one.person === person || (!one.person.includes("/") && person.endsWith("/" + one.person))).sort((a, b) => a.n - b.n);
+    return list.filter((one) => !person || belongs(one, person)).sort((a, b) => a.n - b.n);
   }
 
   async function change(one, how) {
@@ -168,5 +173,5 @@ self.pumpwright = (function () {
     return navigator.locks ? navigator.locks.request("pumpwright.deliver", run) : run();
   }
 
-  return { add, all, drop, refuse, again, deliver, request, read, write, wipe, within, get lost() { return lost; } };
+  return { add, all, belongs, drop, refuse, again, deliver, request, read, write, wipe, within, get lost() { return lost; } };
 })();
