@@ -199,7 +199,7 @@ func evaluate[T any](w *browser, script string) T {
 // until waits for a condition in the page.
 func (w *browser) until(what, script string) {
 	w.t.Helper()
-	end := time.Now().Add(8 * time.Second)
+	end := time.Now().Add(25 * time.Second) // a busy machine takes long to hand a tablet its code
 	for time.Now().Before(end) {
 		v, err := chromedp.Run(w.ctx, chromedp.Evaluate[bool]("!!("+script+")"))
 		if err == nil && v {
